@@ -1,0 +1,22 @@
+#pragma once
+
+#include <CLI/CLI.hpp>
+#include <functional>
+
+namespace halfturn {
+
+/// Exit codes of every command.
+enum class Exit : int {
+  done = 0,
+  no = 1,         ///< the answer is no: not feasible, gate not passed
+  bad_input = 2,  ///< bad input or usage
+  no_output = 3,  ///< could not write, or no display
+};
+
+/// The command that the command line chose; main runs it after parsing.
+using Command = std::function<Exit()>;
+
+/// Each adds its subcommand to the program and sets `chosen` when that subcommand is given.
+void add_ladder_command(CLI::App& program, Command& chosen);
+
+}  // namespace halfturn

@@ -1,0 +1,72 @@
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <map>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "rotation/quaternion.hpp"
+
+namespace halfturn {
+
+/// The 16 segments of the human body; parents come before children. The pelvis is the reference segment.
+enum class Segment : std::uint8_t {
+  pelvis, abdomen, thorax, head,
+  upper_arm_left, forearm_left, hand_left, upper_arm_right, forearm_right, hand_right,
+  thigh_left, shank_left, foot_left, thigh_right, shank_right, foot_right,
+};
+inline constexpr std::size_t segment_count = 16;
+
+/// Lower-case name as in BODY and shape files, for instance "upper_arm_left".
+[[nodiscard]] std::string_view segment_name(Segment segment);
+/// Parent of a segment; the pelvis is its own.
+[[nodiscard]] Segment parent_of(Segment segment);
+/// The same segment on the other side; itself on the midline.
+[[nodiscard]] Segment other_side(Segment segment);
+
+/// Joint angles of the whole body, rad. angles[s] turns segment s relative to its parent:
+/// R_parent_segment = Rz(z) Rx(x) Ry(y) (ISB sequence). All 0 is standing straight, arms hanging, palms in, feet flat.
+/// + z bends forward (arm or thigh forward and up, elbow flexed; a knee flexes with - z, a toe points with - z);
+/// + x lifts a left limb out to the left (a right limb needs - x); + y turns to the left.
+struct Pose {
+  std::array<Vec3, segment_count> angles{};
+
+  [[nodiscard]] const Vec3& operator[](Segment s) const { return angles[static_cast<std::size_t>(s)]; }
+  [[nodiscard]] Vec3& operator[](Segment s) { return angles[static_cast<std::size_t>(s)]; }
+  friend bool operator==(const Pose&, const Pose&) = default;
+};
+
+/// Left and right exchanged; mirrored twice is the same pose to the last bit.
+[[nodiscard]] Pose mirrored(const Pose& pose);
+/// Angles blended linearly, u in [0, 1].
+[[nodiscard]] Pose blend(const Pose& from, const Pose& to, double u);
+
+/// Rotation of a segment relative to its parent in a pose.
+[[nodiscard]] Quat joint_rotation(const Pose& pose, Segment segment);
+
+/// Named shapes ("standing", "layout", "tuck", ...), read from assets/shapes.json by the format layer.
+using ShapeBook = std::map<std::string, Pose, std::less<>>;
+
+/// Pose over time: key poses joined by minimum-jerk blends, held before the first and after the last.
+/// An empty track is the all-zero pose.
+class ShapeTrack {
+ public:
+  struct Key {
+    double time = 0;  ///< s, ascending
+    Pose pose;
+  };
+  ShapeTrack() = default;
+  explicit ShapeTrack(std::vector<Key> keys);
+  [[nodiscard]] Pose at(double time) const;
+  [[nodiscard]] const std::vector<Key>& keys() const { return keys_; }
+
+ private:
+  std::vector<Key> keys_;
+};
+
+[[nodiscard]] ShapeTrack mirrored(const ShapeTrack& track);
+
+}  // namespace halfturn

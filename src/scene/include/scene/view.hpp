@@ -1,0 +1,53 @@
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "ladder/ladder.hpp"
+#include "rotation/quaternion.hpp"
+
+namespace halfturn {
+
+enum class Theme : std::uint8_t { light, dark, sunlight };
+enum class CameraKind : std::uint8_t { side, front, above, eyes };
+
+/// Where the picture is seen from: metres, world axes.
+struct Camera {
+  Vec3 eye{4.75, 2.9, -6.6};
+  Vec3 target{0, 1.14, 0};
+  Vec3 up{0, 1, 0};
+  double fov_deg = 31.5;   ///< vertical
+  bool own_head = true;    ///< false from the athlete's eyes: the head is not drawn
+};
+
+/// How far a coach has orbited, panned and zoomed away from a named camera. All zero: the camera itself.
+struct CameraOffset {
+  double yaw = 0, pitch = 0;         ///< rad
+  double pan_right = 0, pan_up = 0;  ///< m
+  double zoom = 1;                   ///< > 1 is nearer
+  friend bool operator==(const CameraOffset&, const CameraOffset&) = default;
+};
+
+/// What is shown beside the figure. The instructor's view adds the second group.
+struct Toggles {
+  bool ghosts = true, traces = true, labels = true;
+  bool flip_axis = false, momentum = false, long_axis = false, tilt_wedge = false;
+  friend bool operator==(const Toggles&, const Toggles&) = default;
+};
+
+/// Everything about the picture that is not the plan or the time.
+struct View {
+  Theme theme = Theme::light;
+  CameraKind camera = CameraKind::side;
+  CameraOffset offset;
+  Toggles toggles;
+  int width_px = 1440, height_px = 900;  ///< of the picture
+  double scale = 1;                      ///< pixels per design pixel: widths of lines, sizes of screen-aligned labels
+  /// Part of the picture kept clear of the subject by controls, px from each edge: the subject is centred in the rest.
+  double inset_left_px = 0, inset_right_px = 0, inset_top_px = 0, inset_bottom_px = 0;
+  std::vector<bool> passed;              ///< rungs whose gate is passed, by index; may be shorter than the ladder
+  double ghost_opacity = 1;              ///< full until takeoff, 0.35 in flight
+  double sign_opacity = 1;               ///< the wall sign fades out and in when the rung changes
+};
+
+}  // namespace halfturn

@@ -1,0 +1,1 @@
+#include "skill/difficulty.hpp"

@@ -1,0 +1,1 @@
+#include "skill/stance.hpp"

@@ -1,0 +1,64 @@
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <string_view>
+#include <vector>
+
+#include "base/result.hpp"
+#include "scene/scene.hpp"
+
+namespace halfturn {
+
+/// Pixels, RGBA, 8 bits each, rows from the top.
+struct Image {
+  int width = 0, height = 0;
+  std::vector<std::uint8_t> rgba;
+};
+
+/// Lower while the picture moves, full at rest.
+enum class Quality : std::uint8_t { draft, full };
+
+/// Font files (OpenType) by weight; the bytes must outlive the renderer.
+struct StageFonts {
+  std::string_view medium, bold;
+};
+
+/// Draws scenes with OpenGL 3.3 core into a texture of its own, in whatever context is current.
+class Renderer {
+ public:
+  using LoadFunction = void* (*)(const char* name);
+  /// A problem when the context is too old, a shader does not compile or a font cannot be read.
+  [[nodiscard]] static Result<std::unique_ptr<Renderer>> create(LoadFunction load, const StageFonts& fonts);
+  ~Renderer();
+  Renderer(const Renderer&) = delete;
+  Renderer& operator=(const Renderer&) = delete;
+
+  void render(const Scene& scene, int width_px, int height_px, Quality quality);
+  /// Colour texture of the last picture, for the panels to show.
+  [[nodiscard]] unsigned texture() const;
+  /// The last picture read back.
+  [[nodiscard]] Image read() const;
+
+ private:
+  struct Implementation;
+  explicit Renderer(std::unique_ptr<Implementation> implementation);
+  std::unique_ptr<Implementation> implementation_;
+};
+
+/// An OpenGL 3.3 core context without any display (EGL surfaceless).
+class OffscreenContext {
+ public:
+  [[nodiscard]] static Result<std::unique_ptr<OffscreenContext>> create();
+  ~OffscreenContext();
+  OffscreenContext(const OffscreenContext&) = delete;
+  OffscreenContext& operator=(const OffscreenContext&) = delete;
+  [[nodiscard]] static Renderer::LoadFunction load_function();
+
+ private:
+  OffscreenContext() = default;
+  void* display_ = nullptr;
+  void* context_ = nullptr;
+};
+
+}  // namespace halfturn

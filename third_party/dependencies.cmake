@@ -1,0 +1,25 @@
+# How the libraries are found. Debian 12 packages them all; versions and licences are in third_party/README.md.
+find_package(PkgConfig REQUIRED)
+find_package(Threads REQUIRED)
+find_package(glm CONFIG REQUIRED)
+find_package(fmt CONFIG REQUIRED)
+find_package(nlohmann_json CONFIG REQUIRED)
+find_package(Python3 COMPONENTS Interpreter REQUIRED)
+
+if(HALFTURN_WINDOW)
+  find_package(glfw3 3.3 CONFIG REQUIRED)
+  find_package(OpenGL REQUIRED COMPONENTS OpenGL EGL)
+  find_package(CLI11 CONFIG REQUIRED)
+  find_package(PNG REQUIRED)
+  pkg_check_modules(imgui REQUIRED IMPORTED_TARGET imgui)
+  pkg_check_modules(freetype REQUIRED IMPORTED_TARGET freetype2)
+endif()
+
+if(HALFTURN_TESTS)
+  find_package(doctest CONFIG REQUIRED)
+  find_package(Eigen3 CONFIG REQUIRED)
+endif()
+
+if(HALFTURN_BENCHMARKS)
+  find_package(benchmark CONFIG REQUIRED)
+endif()
