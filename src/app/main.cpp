@@ -12,9 +12,10 @@ int usage_exit(const CLI::App& program, const CLI::ParseError& error) {
 }  // namespace
 
 int main(int argc, char** argv) {
-  CLI::App program{"Halfturn plans, shows and checks the way from a skill an athlete owns to a twisting one.\n"
-                   "Without a command it opens the viewer on the demo plan.",
-                   "halfturn"};
+  CLI::App program{
+      "Halfturn plans, shows and checks the way from a skill an athlete owns to a twisting one.\n"
+      "Without a command it opens the viewer on the demo plan.",
+      "halfturn"};
   program.require_subcommand(0, 1);
   halfturn::Command chosen;
   halfturn::add_ladder_command(program, chosen);

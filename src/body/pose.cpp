@@ -34,13 +34,21 @@ constexpr std::array<SegmentRow, segment_count> rows{{
     {"foot_right", Segment::shank_right, Segment::foot_left},
 }};
 
-const SegmentRow& row(Segment segment) { return rows[static_cast<std::size_t>(segment)]; }
+const SegmentRow& row(Segment segment) {
+  return rows[static_cast<std::size_t>(segment)];
+}
 
 }  // namespace
 
-std::string_view segment_name(Segment segment) { return row(segment).name; }
-Segment parent_of(Segment segment) { return row(segment).parent; }
-Segment other_side(Segment segment) { return row(segment).other; }
+std::string_view segment_name(Segment segment) {
+  return row(segment).name;
+}
+Segment parent_of(Segment segment) {
+  return row(segment).parent;
+}
+Segment other_side(Segment segment) {
+  return row(segment).other;
+}
 
 Pose mirrored(const Pose& pose) {
   Pose image;

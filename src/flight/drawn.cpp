@@ -10,11 +10,13 @@
 namespace halfturn {
 namespace {
 
-constexpr double gravity = 9.80665;      // m/s2, standard
+constexpr double gravity = 9.80665;        // m/s2, standard
 constexpr double lean_change_onset = 0.6;  // share of the flight at which the lean goes to its landing value
 
 /// Horizontal unit vector at a heading (+ to the left), world.
-Vec3 direction(double heading_rad) { return {std::cos(heading_rad), 0.0, -std::sin(heading_rad)}; }
+Vec3 direction(double heading_rad) {
+  return {std::cos(heading_rad), 0.0, -std::sin(heading_rad)};
+}
 
 }  // namespace
 
@@ -55,8 +57,7 @@ Quat DrawnOrientation::at(double u) const {
 
 Vec3 DrawnOrientation::rate_B(double u) const {
   const MakerAngles now = angles(u);
-  const double flip_rate =
-      p_.flips ? to_rad(360.0 - p_.landing_phase_deg - p_.takeoff_phase_deg) : 0.0;
+  const double flip_rate = p_.flips ? to_rad(360.0 - p_.landing_phase_deg - p_.takeoff_phase_deg) : 0.0;
   const double lean_span = 1.0 - lean_change_onset;
   const double lean_rate = to_rad(p_.landing_lean_deg - p_.lean_deg) *
                            minimum_jerk_rate((u - lean_change_onset) / lean_span) / lean_span;
@@ -117,7 +118,9 @@ class DrawnMaker final : public Flight::Maker {
     sample.angles = orientation_.angles(u);
     return sample;
   }
-  [[nodiscard]] Quat orientation(double time) const override { return orientation_.at(time / course_.duration); }
+  [[nodiscard]] Quat orientation(double time) const override {
+    return orientation_.at(time / course_.duration);
+  }
 
  private:
   DrawnOrientation orientation_;

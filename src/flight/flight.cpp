@@ -9,21 +9,30 @@ namespace halfturn {
 
 std::string_view provenance_word(Provenance provenance) {
   switch (provenance) {
-    case Provenance::drawn: return "drawn";
-    case Provenance::simulated: return "simulated";
-    case Provenance::recorded: return "recorded";
+    case Provenance::drawn:
+      return "drawn";
+    case Provenance::simulated:
+      return "simulated";
+    case Provenance::recorded:
+      return "recorded";
   }
   return "";
 }
 
 std::string_view event_word(EventKind kind) {
   switch (kind) {
-    case EventKind::takeoff: return "takeoff";
-    case EventKind::arm_drop: return "arm drop";
-    case EventKind::open: return "open";
-    case EventKind::strike: return "strike";
-    case EventKind::landing_in_sight: return "landing in sight";
-    case EventKind::landing: return "landing";
+    case EventKind::takeoff:
+      return "takeoff";
+    case EventKind::arm_drop:
+      return "arm drop";
+    case EventKind::open:
+      return "open";
+    case EventKind::strike:
+      return "strike";
+    case EventKind::landing_in_sight:
+      return "landing in sight";
+    case EventKind::landing:
+      return "landing";
   }
   return "";
 }
@@ -45,7 +54,9 @@ std::vector<FlightEvent> Flight::events(double t0, double t1) const {
   return found;
 }
 
-FlightSample Flight::at(double time) const { return data_->maker->sample(std::clamp(time, 0.0, duration())); }
+FlightSample Flight::at(double time) const {
+  return data_->maker->sample(std::clamp(time, 0.0, duration()));
+}
 Quat Flight::orientation(double time) const {
   return data_->maker->orientation(std::clamp(time, 0.0, duration()));
 }

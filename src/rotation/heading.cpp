@@ -15,8 +15,12 @@ double wrap(double angle, double turn) {
 
 }  // namespace
 
-double wrap_deg(double angle_deg) { return wrap(angle_deg, 360.0); }
-double wrap_rad(double angle) { return wrap(angle, 2.0 * pi); }
+double wrap_deg(double angle_deg) {
+  return wrap(angle_deg, 360.0);
+}
+double wrap_rad(double angle) {
+  return wrap(angle, 2.0 * pi);
+}
 
 std::optional<double> heading(const Quat& q_WB) {
   // The swing takes +Y to the body's long axis; cos(swing / 2) = |(w, y)|. Upside down: swing = 180 degrees.

@@ -11,7 +11,8 @@ Quat exp_rotation(const Vec3& rotation_vector) {
   // sin(x)/x by its series near 0, where the quotient would lose digits.
   const double half = 0.5 * angle;
   const double scale = half < 1e-4 ? 0.5 * (1.0 - half * half / 6.0) : std::sin(half) / angle;
-  return Quat(std::cos(half), scale * rotation_vector.x, scale * rotation_vector.y, scale * rotation_vector.z);
+  return Quat(std::cos(half), scale * rotation_vector.x, scale * rotation_vector.y,
+              scale * rotation_vector.z);
 }
 
 Vec3 log_rotation(const Quat& q) {
@@ -27,11 +28,19 @@ Quat rotation_about(const Vec3& unit_axis, double angle) {
   const double sine = std::sin(0.5 * angle);
   return Quat(std::cos(0.5 * angle), sine * unit_axis.x, sine * unit_axis.y, sine * unit_axis.z);
 }
-Quat rotation_x(double angle) { return Quat(std::cos(0.5 * angle), std::sin(0.5 * angle), 0, 0); }
-Quat rotation_y(double angle) { return Quat(std::cos(0.5 * angle), 0, std::sin(0.5 * angle), 0); }
-Quat rotation_z(double angle) { return Quat(std::cos(0.5 * angle), 0, 0, std::sin(0.5 * angle)); }
+Quat rotation_x(double angle) {
+  return Quat(std::cos(0.5 * angle), std::sin(0.5 * angle), 0, 0);
+}
+Quat rotation_y(double angle) {
+  return Quat(std::cos(0.5 * angle), 0, std::sin(0.5 * angle), 0);
+}
+Quat rotation_z(double angle) {
+  return Quat(std::cos(0.5 * angle), 0, 0, std::sin(0.5 * angle));
+}
 
-double angle_between(const Quat& a, const Quat& b) { return glm::length(log_rotation(glm::conjugate(a) * b)); }
+double angle_between(const Quat& a, const Quat& b) {
+  return glm::length(log_rotation(glm::conjugate(a) * b));
+}
 
 Quat slerp(const Quat& a, const Quat& b, double u) {
   return a * exp_rotation(u * log_rotation(glm::conjugate(a) * b));

@@ -29,8 +29,9 @@ struct Problem {
 template <class T>
 class [[nodiscard]] Result {
  public:
-  Result(T value) : content_(std::in_place_index<0>, std::move(value)) {}            // NOLINT: converts by design
-  Result(Problem problem) : content_(std::in_place_index<1>, std::move(problem)) {}  // NOLINT: converts by design
+  Result(T value) : content_(std::in_place_index<0>, std::move(value)) {}  // NOLINT: converts by design
+  Result(Problem problem)
+      : content_(std::in_place_index<1>, std::move(problem)) {}  // NOLINT: converts by design
 
   [[nodiscard]] bool ok() const { return content_.index() == 0; }
   explicit operator bool() const { return ok(); }

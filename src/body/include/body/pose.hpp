@@ -14,9 +14,22 @@ namespace halfturn {
 
 /// The 16 segments of the human body; parents come before children. The pelvis is the reference segment.
 enum class Segment : std::uint8_t {
-  pelvis, abdomen, thorax, head,
-  upper_arm_left, forearm_left, hand_left, upper_arm_right, forearm_right, hand_right,
-  thigh_left, shank_left, foot_left, thigh_right, shank_right, foot_right,
+  pelvis,
+  abdomen,
+  thorax,
+  head,
+  upper_arm_left,
+  forearm_left,
+  hand_left,
+  upper_arm_right,
+  forearm_right,
+  hand_right,
+  thigh_left,
+  shank_left,
+  foot_left,
+  thigh_right,
+  shank_right,
+  foot_right,
 };
 inline constexpr std::size_t segment_count = 16;
 
@@ -28,8 +41,10 @@ inline constexpr std::size_t segment_count = 16;
 [[nodiscard]] Segment other_side(Segment segment);
 
 /// Joint angles of the whole body, rad. angles[s] turns segment s relative to its parent:
-/// R_parent_segment = Rz(z) Rx(x) Ry(y) (ISB sequence). All 0 is standing straight, arms hanging, palms in, feet flat.
-/// + z bends forward (arm or thigh forward and up, elbow flexed; a knee flexes with - z, a toe points with - z);
+/// R_parent_segment = Rz(z) Rx(x) Ry(y) (ISB sequence). All 0 is standing straight, arms hanging, palms in,
+/// feet flat.
+/// + z bends forward (arm or thigh forward and up, elbow flexed; a knee flexes with - z, a toe points with -
+/// z);
 /// + x lifts a left limb out to the left (a right limb needs - x); + y turns to the left.
 struct Pose {
   std::array<Vec3, segment_count> angles{};

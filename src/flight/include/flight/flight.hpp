@@ -32,12 +32,12 @@ struct MakerAngles {
 
 /// The athlete at one moment of a flight.
 struct FlightSample {
-  double time = 0;    ///< s from takeoff
+  double time = 0;        ///< s from takeoff
   Quat q_WB{1, 0, 0, 0};  ///< orientation of the reference segment (pelvis), body -> world
-  Vec3 com_W{};       ///< centre of mass, m; y = 0 is the floor, x = z = 0 below the takeoff
-  Vec3 omega_B{};     ///< angular velocity of the reference segment in its own axes, rad/s
-  Pose pose;          ///< joint angles
-  MakerAngles angles; ///< flip, lean and twist so far
+  Vec3 com_W{};           ///< centre of mass, m; y = 0 is the floor, x = z = 0 below the takeoff
+  Vec3 omega_B{};         ///< angular velocity of the reference segment in its own axes, rad/s
+  Pose pose;              ///< joint angles
+  MakerAngles angles;     ///< flip, lean and twist so far
 };
 
 /// An immutable flight: everything the viewer, sheets, exports and measurements read, as a function of time.
@@ -52,12 +52,14 @@ class Flight {
     [[nodiscard]] virtual Quat orientation(double time) const { return sample(time).q_WB; }
   };
 
-  Flight(std::shared_ptr<const Maker> maker, Provenance provenance, double duration, std::vector<FlightEvent> events,
-         Vec3 flip_axis_W, std::optional<Vec3> angular_momentum_W);
+  Flight(std::shared_ptr<const Maker> maker, Provenance provenance, double duration,
+         std::vector<FlightEvent> events, Vec3 flip_axis_W, std::optional<Vec3> angular_momentum_W);
 
   [[nodiscard]] double duration() const { return data_->duration; }  ///< air time, s
   [[nodiscard]] Provenance provenance() const { return data_->provenance; }
-  [[nodiscard]] const std::vector<FlightEvent>& events() const { return data_->events; }  ///< ascending in time
+  [[nodiscard]] const std::vector<FlightEvent>& events() const {
+    return data_->events;
+  }  ///< ascending in time
   /// Events with t0 < time <= t1, so that a jump of the cursor loses none.
   [[nodiscard]] std::vector<FlightEvent> events(double t0, double t1) const;
   /// Unit axis the flip turns about, world; zero for an upright skill.

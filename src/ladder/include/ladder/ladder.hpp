@@ -19,15 +19,16 @@ struct RungStart {
 };
 
 struct RungLanding {
-  double heading_deg = 0;                    ///< stood up, after the foot turn
-  std::optional<double> contact_heading_deg; ///< at first contact; empty within 1 degree of upside down
-  double contact_angle_deg = 0;              ///< long axis from vertical at first contact
+  double heading_deg = 0;                     ///< stood up, after the foot turn
+  std::optional<double> contact_heading_deg;  ///< at first contact; empty within 1 degree of upside down
+  double contact_angle_deg = 0;               ///< long axis from vertical at first contact
   std::string stance, feet, kind;
 };
 
 struct RungKick {
   std::string leg, kind;
-  std::optional<double> strike_share;        ///< share of the flight; empty if the chest does not pass the mark in the air
+  std::optional<double>
+      strike_share;  ///< share of the flight; empty if the chest does not pass the mark in the air
   double strike_heading_deg = 0;
 };
 
@@ -43,16 +44,16 @@ struct RungForm {
 /// One checkpoint. Turns and twists are signed by side (left +); flip, incline, lean and count are not.
 struct Rung {
   int index = 0;
-  const Skill* skill = nullptr;              ///< in the vocabulary the ladder was made from
+  const Skill* skill = nullptr;  ///< in the vocabulary the ladder was made from
   std::optional<std::string> name;
   std::vector<std::string> aliases;
-  std::string title;                         ///< name, or a short description such as "back quarter"
+  std::string title;  ///< name, or a short description such as "back quarter"
   std::string description;
   Side side = Side::left;
   double flip_deg = 0, twist_deg = 0, turn_deg = 0;
   double floor_turn_deg = 0, air_turn_deg = 0, foot_turn_deg = 0;
-  FlightValues values;                       ///< incline, lean, phases, twist window, air times
-  double flip_toward_deg = 0;                ///< signed by side
+  FlightValues values;         ///< incline, lean, phases, twist window, air times
+  double flip_toward_deg = 0;  ///< signed by side
   double mark_deg = 0;
   RungStart start;
   std::string takeoff, setup, surface, shape, takeoff_feet;
@@ -60,8 +61,9 @@ struct Rung {
   RungLanding landing;
   std::optional<double> counted_deg;
   std::vector<RungForm> forms;
-  double step_deg = 0;                       ///< unsigned, from the rung before; 0 at the base
-  double walk_stand_deg = 0, walk_turn_deg = 0, walk_face_deg = 0;  ///< the floor walk as headings; turn signed
+  double step_deg = 0;  ///< unsigned, from the rung before; 0 at the base
+  double walk_stand_deg = 0, walk_turn_deg = 0,
+         walk_face_deg = 0;  ///< the floor walk as headings; turn signed
   std::string floor_walk;
   std::string cue;
   std::vector<std::string> warnings;
@@ -80,7 +82,8 @@ struct Ladder {
 
 /// Everything computed from a plan. Problems name the key of the plan file, for instance `rungs[2].step_deg`.
 /// The vocabulary must outlive the ladder.
-[[nodiscard]] Result<Ladder> make_ladder(const Plan& plan, const Vocabulary& vocabulary, const DifficultyTable& difficulty);
+[[nodiscard]] Result<Ladder> make_ladder(const Plan& plan, const Vocabulary& vocabulary,
+                                         const DifficultyTable& difficulty);
 
 /// Parameters of the drawn flight of a rung.
 [[nodiscard]] DrawnParameters drawn_parameters(const Rung& rung);

@@ -13,7 +13,7 @@ namespace halfturn {
 struct Step {
   double twist_deg = 0;  ///< unsigned, whole degrees, 0..360
   std::optional<std::string> takeoff, setup, shape, surface;
-  std::string cue;       ///< the coach's own words
+  std::string cue;  ///< the coach's own words
   friend bool operator==(const Step&, const Step&) = default;
 };
 
@@ -22,21 +22,21 @@ struct Plan {
   std::string title = "untitled";
   std::string base = "back flip";
   Side side = Side::left;
-  std::optional<double> from_deg;        ///< rung 0; empty: the base's own
+  std::optional<double> from_deg;  ///< rung 0; empty: the base's own
   std::vector<Step> steps;
-  std::optional<std::string> hold;       ///< "start" or "landing"; empty: the base's own
-  double held_heading_deg = 0;           ///< heading of the end that is held
+  std::optional<std::string> hold;  ///< "start" or "landing"; empty: the base's own
+  double held_heading_deg = 0;      ///< heading of the end that is held
   std::optional<double> mark_deg;
-  std::string timing = "late";           ///< "early" or "late"
+  std::string timing = "late";  ///< "early" or "late"
   std::optional<std::string> takeoff, setup, surface, shape;
   std::optional<double> floor_turn_deg, foot_turn_deg;  ///< unsigned, override the skill's for every rung
   std::optional<double> incline_deg, lean_deg;          ///< unsigned, override
   std::optional<std::string> kick_leg;
-  std::optional<double> air_time_s;      ///< measured
-  std::string cycle;                     ///< FIG cycle; empty: the default
+  std::optional<double> air_time_s;  ///< measured
+  std::string cycle;                 ///< FIG cycle; empty: the default
   std::string base_cue;
   Walls walls;
-  std::string athlete;                   ///< display name, may be empty
+  std::string athlete;  ///< display name, may be empty
   friend bool operator==(const Plan&, const Plan&) = default;
 };
 

@@ -16,8 +16,8 @@ struct Camera {
   Vec3 eye{4.75, 2.9, -6.6};
   Vec3 target{0, 1.14, 0};
   Vec3 up{0, 1, 0};
-  double fov_deg = 31.5;   ///< vertical
-  bool own_head = true;    ///< false from the athlete's eyes: the head is not drawn
+  double fov_deg = 31.5;  ///< vertical
+  bool own_head = true;   ///< false from the athlete's eyes: the head is not drawn
 };
 
 /// How far a coach has orbited, panned and zoomed away from a named camera. All zero: the camera itself.
@@ -42,12 +42,13 @@ struct View {
   CameraOffset offset;
   Toggles toggles;
   int width_px = 1440, height_px = 900;  ///< of the picture
-  double scale = 1;                      ///< pixels per design pixel: widths of lines, sizes of screen-aligned labels
-  /// Part of the picture kept clear of the subject by controls, px from each edge: the subject is centred in the rest.
+  double scale = 1;  ///< pixels per design pixel: widths of lines, sizes of screen-aligned labels
+  /// Part of the picture kept clear of the subject by controls, px from each edge: the subject is centred in
+  /// the rest.
   double inset_left_px = 0, inset_right_px = 0, inset_top_px = 0, inset_bottom_px = 0;
-  std::vector<bool> passed;              ///< rungs whose gate is passed, by index; may be shorter than the ladder
-  double ghost_opacity = 1;              ///< full until takeoff, 0.35 in flight
-  double sign_opacity = 1;               ///< the wall sign fades out and in when the rung changes
+  std::vector<bool> passed;  ///< rungs whose gate is passed, by index; may be shorter than the ladder
+  double ghost_opacity = 1;  ///< full until takeoff, 0.35 in flight
+  double sign_opacity = 1;   ///< the wall sign fades out and in when the rung changes
 };
 
 }  // namespace halfturn

@@ -9,27 +9,34 @@ namespace halfturn {
 
 /// The way the chest turns. The lead foot is another matter.
 enum class Side : signed char { left = 1, right = -1 };
-[[nodiscard]] constexpr double sign_of(Side side) { return side == Side::left ? 1.0 : -1.0; }
+[[nodiscard]] constexpr double sign_of(Side side) {
+  return side == Side::left ? 1.0 : -1.0;
+}
 [[nodiscard]] std::string_view word(Side side);
-[[nodiscard]] constexpr Side other(Side side) { return side == Side::left ? Side::right : Side::left; }
+[[nodiscard]] constexpr Side other(Side side) {
+  return side == Side::left ? Side::right : Side::left;
+}
 
-/// Swaps the words "left" and "right" in a text of the vocabulary; all skills there are written for the left side.
+/// Swaps the words "left" and "right" in a text of the vocabulary; all skills there are written for the left
+/// side.
 [[nodiscard]] std::string swap_sides(std::string_view text);
 
 /// What kind of rotation carries the skill.
 enum class Rotation { flip, upright };
 
-/// One row of the drawn-flight values of a skill: what holds at `twist_deg` of twist (of whole turn for kicks).
-/// Between rows a value is linear in twist, beyond the last constant. Empty: use the next row, else the base row.
+/// One row of the drawn-flight values of a skill: what holds at `twist_deg` of twist (of whole turn for
+/// kicks). Between rows a value is linear in twist, beyond the last constant. Empty: use the next row, else
+/// the base row.
 struct FlightRow {
   double twist_deg = 0;
   std::optional<double> incline_deg, lean_deg, landing_lean_deg, takeoff_phase_deg, landing_phase_deg;
   std::optional<double> twist_onset, twist_end;              ///< shares of the flight
   std::optional<double> early_twist_onset, early_twist_end;  ///< the same with early timing
   std::optional<double> air_time_low_s, air_time_high_s;
-  std::optional<double> floor_turn_deg;                      ///< part of the turn made before the last foot leaves
-  std::optional<double> foot_turn_deg;                       ///< part of the turn made after contact
-  std::optional<std::string> landing_feet;                   ///< "both", "left", "right", "right, left"; not blended: of the row at or below
+  std::optional<double> floor_turn_deg;  ///< part of the turn made before the last foot leaves
+  std::optional<double> foot_turn_deg;   ///< part of the turn made after contact
+  std::optional<std::string>
+      landing_feet;  ///< "both", "left", "right", "right, left"; not blended: of the row at or below
 };
 
 struct Kick {
@@ -62,18 +69,20 @@ struct Skill {
   std::string stem;         ///< start of the title of an unnamed rung: "back" as in "back quarter"
   Rotation rotation = Rotation::flip;
   double flip_toward_deg = 180;
-  std::string takeoff;        ///< "both feet", "one leg swinging through", "step", "punch"
+  std::string takeoff;                     ///< "both feet", "one leg swinging through", "step", "punch"
   std::vector<std::string> also_takeoffs;  ///< takeoffs that leave the skill what it is
-  std::string takeoff_feet;   ///< "both", "left", "right", "bed"
-  std::string start_feet;     ///< "side by side", "left ahead", "right ahead"
-  std::string travel;         ///< "backward", "forward", "left", "in place": direction over the floor from the chest at takeoff
-  double travel_m = 0;        ///< common practice
+  std::string takeoff_feet;                ///< "both", "left", "right", "bed"
+  std::string start_feet;                  ///< "side by side", "left ahead", "right ahead"
+  std::string travel;  ///< "backward", "forward", "left", "in place": direction over the floor from the chest
+                       ///< at takeoff
+  double travel_m = 0;                ///< common practice
   std::string setup, surface, shape;  ///< defaults
   std::vector<std::string> shapes;    ///< shapes it can be done in
-  std::string hold;           ///< "start" or "landing": the end that a ladder holds
+  std::string hold;                   ///< "start" or "landing": the end that a ladder holds
   double turn_beyond_twist_deg = 0;   ///< turn = twist + this (the aerial's quarter before and quarter after)
-  double first_deg = 0;       ///< twist (or whole turn) of rung 0
-  double mark_from_deg = 0;   ///< mark heading minus the start heading (hold start) or the landing heading (hold landing)
+  double first_deg = 0;               ///< twist (or whole turn) of rung 0
+  double mark_from_deg =
+      0;  ///< mark heading minus the start heading (hold start) or the landing heading (hold landing)
   std::vector<FlightRow> rows;
   std::vector<SkillName> names;
   std::vector<KickRow> kicks;
@@ -89,7 +98,8 @@ struct Vocabulary {
   [[nodiscard]] const Skill* find(std::string_view name) const;
   /// Names nearest to a misspelt one, best first, at most three.
   [[nodiscard]] std::vector<std::string> near_matches(std::string_view name) const;
-  /// The skill of the same flip direction, discipline kind and rotation that leaves with `takeoff`; null if none.
+  /// The skill of the same flip direction, discipline kind and rotation that leaves with `takeoff`; null if
+  /// none.
   [[nodiscard]] const Skill* with_takeoff(const Skill& skill, std::string_view takeoff) const;
 };
 

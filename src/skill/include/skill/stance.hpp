@@ -4,14 +4,16 @@
 
 namespace halfturn {
 
-/// Where the mark is as seen from the chest: "square" (chest to it), "left lead" (left shoulder to it), "right lead",
-/// "back"; others as the nearest of these " + n" or " - n" degrees (to the left or right), ties to the lead stance.
+/// Where the mark is as seen from the chest: "square" (chest to it), "left lead" (left shoulder to it),
+/// "right lead", "back"; others as the nearest of these " + n" or " - n" degrees (to the left or right), ties
+/// to the lead stance.
 [[nodiscard]] std::string stance_at(double heading_deg, double mark_deg);
 
 /// Feet that belong to a stance of a kick: "left ahead", "right ahead", "side by side".
 [[nodiscard]] std::string feet_of_stance(double heading_deg, double mark_deg);
 
-/// "sees floor", "blind" or "side on" of a flip landing, from |wrap(flip_toward - twist)|, degrees signed by side.
+/// "sees floor", "blind" or "side on" of a flip landing, from |wrap(flip_toward - twist)|, degrees signed by
+/// side.
 [[nodiscard]] std::string landing_kind(double flip_toward_deg, double twist_deg);
 
 /// Names of the four walls of the room; the front wall is at heading 0, the left wall at +90.
