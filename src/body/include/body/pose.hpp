@@ -43,9 +43,9 @@ inline constexpr std::size_t segment_count = 16;
 /// Joint angles of the whole body, rad. angles[s] turns segment s relative to its parent:
 /// R_parent_segment = Rz(z) Rx(x) Ry(y) (ISB sequence). All 0 is standing straight, arms hanging, palms in,
 /// feet flat.
-/// + z bends forward (arm or thigh forward and up, elbow flexed; a knee flexes with - z, a toe points with -
-/// z);
-/// + x lifts a left limb out to the left (a right limb needs - x); + y turns to the left.
+/// + z lifts an arm or thigh forward and flexes an elbow, but arches the trunk and lifts the chin; - z flexes a
+/// knee, points a toe, rounds the trunk. + x lifts a left limb out to the left (a right limb needs - x), leans the
+/// trunk to the right; + y turns to the left.
 struct Pose {
   std::array<Vec3, segment_count> angles{};
 
