@@ -27,13 +27,13 @@ DrawnOrientation::DrawnOrientation(const DrawnParameters& parameters) : p_(param
   q_heading_ = rotation_y(h0_);
   const Vec3 up(0, 1, 0);
   if (p_.flips) {
-    const double toward = to_rad(p_.flip_toward_deg);
     const double incline = to_rad(p_.incline_deg);
-    flip_axis_W_ = std::cos(incline) * glm::cross(up, direction(toward)) + p_.side * std::sin(incline) * up;
-    lean_axis_W_ = glm::cross(up, direction(toward - p_.side * 0.5 * pi));
+    const Vec3 level = glm::cross(up, direction(p_.flip_toward_deg));
+    flip_axis_W_ = p_.incline_deg == 0 ? level : std::cos(incline) * level + p_.side * std::sin(incline) * up;
+    lean_axis_W_ = glm::cross(up, direction(p_.flip_toward_deg - p_.side * 90.0));
   } else {
     // Upright: the lean is fixed in the world and goes away from the mark.
-    lean_axis_W_ = glm::cross(up, direction(to_rad(p_.mark_heading_deg + 180.0) - h0_));
+    lean_axis_W_ = -glm::cross(up, direction(p_.mark_heading_deg - p_.start_heading_deg - p_.floor_turn_deg));
   }
 }
 

@@ -1,1 +1,135 @@
-#include "ladder/ladder.hpp"
+#include "rung_words.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <iterator>
+
+#include "rotation/heading.hpp"
+
+namespace halfturn {
+namespace {
+
+/// "quarter", "half", "full and a half", "30\u00b0": the twist in the title of a rung that has no name of its
+/// own.
+std::string short_twist(double twist_deg) {
+  const double amount = std::abs(twist_deg);
+  if (std::fmod(amount, 90.0) != 0) return fmt::format("{:.6g}\u00b0", amount);
+  static const char* const quarters[] = {"", "quarter", "half", "three-quarter"};
+  static const char* const wholes[] = {"", "full", "double full", "triple full", "quadruple full"};
+  const int whole = static_cast<int>(amount / 360.0);
+  const int part = static_cast<int>(amount / 90.0) % 4;
+  if (whole == 0) return quarters[part];
+  if (part == 0) return wholes[whole];
+  return fmt::format("{} and {}", wholes[whole],
+                     part == 3 ? "three quarters" : fmt::format("a {}", quarters[part]));
+}
+
+/// "both feet", "the right foot", "the right, then the left foot", "the bed".
+std::string feet_words(const std::string& feet) {
+  if (feet == "both") return "both feet";
+  if (feet == "bed") return "the bed, both feet";
+  if (feet == "right, left") return "the right, then the left foot";
+  if (feet == "left, right") return "the left, then the right foot";
+  return fmt::format("the {} foot", feet);
+}
+
+/// Amount of a turn for a sentence: "half (180 degrees)", "30 degrees"; in quarters the word comes first.
+std::string amount_words(double turn_deg) {
+  const double amount = std::abs(turn_deg);
+  if (std::fmod(amount, 90.0) != 0) return fmt::format("{:.6g} degrees", amount);
+  return fmt::format("{} ({:.6g} degrees)", turn_words(amount), amount);
+}
+
+/// "Turn a quarter (90 degrees) left", "Turn 30 degrees right", "Turn two full turns (720 degrees) left".
+std::string turn_sentence(double turn_deg) {
+  const double amount = std::abs(turn_deg);
+  const bool counted =
+      amount == 90 || amount == 180 || (amount >= 360 && amount < 720 && std::fmod(amount, 90.0) == 0);
+  return fmt::format("Turn {}{} {}", counted ? "a " : "", amount_words(turn_deg),
+                     turn_deg < 0 ? "right" : "left");
+}
+
+}  // namespace
+
+void name_rung(Rung& rung, const Plan& plan) {
+  const Skill& skill = *rung.skill;
+  const double twist = std::abs(rung.twist_deg);
+  rung.name.reset();
+  rung.aliases.clear();
+  if (const SkillName* name = name_at(skill, twist, plan.timing == "early")) {
+    rung.name = name->name;
+    rung.aliases = name->aliases;
+  } else if (!skill.counted_name.empty()) {
+    rung.name = fmt::format(fmt::runtime(skill.counted_name), twist);
+  } else if (twist == 0) {
+    rung.name = skill.name;
+    rung.aliases = skill.aliases;
+  }
+  rung.title = rung.name ? *rung.name : fmt::format("{} {}", skill.stem, short_twist(twist));
+
+  std::string& text = rung.description;
+  text = skill.description;
+  if (rung.takeoff != skill.takeoff) text += fmt::format(" ({} takeoff)", rung.takeoff);
+  if (twist == 0) {
+    text += ", no twist";
+  } else {
+    text += fmt::format(", {:.6g} degrees of {} to the {}", twist, skill.kicks.empty() ? "twist" : "turn",
+                        word(rung.side));
+  }
+  if (rung.kick) text += fmt::format(", {} {} kick", rung.kick->leg, rung.kick->kind);
+  if (skill.kicks.empty()) text += fmt::format(", {}", rung.shape);
+  text += fmt::format("; lands on {}", feet_words(rung.landing.feet));
+  if (rung.landing.kind != "upright") {
+    text +=
+        rung.landing.kind == "sees floor" ? " and sees the floor" : fmt::format(", {}", rung.landing.kind);
+  }
+}
+
+void write_floor_walk(Rung& rung, const Rung* before, bool holds_start, const Plan& plan) {
+  const Walls& walls = plan.walls;
+  const auto face = [&](double heading_deg) { return facing_words(heading_deg, walls); };
+  const double held = holds_start ? rung.landing.heading_deg : rung.start.heading_deg;
+  rung.walk_face_deg = held;
+  if (before == nullptr) {
+    rung.walk_stand_deg = held;
+    rung.walk_turn_deg = 0;
+    rung.floor_walk = fmt::format("Stand at the start, facing the {}. You land facing the {}.",
+                                  face(rung.start.heading_deg), face(rung.landing.heading_deg));
+    return;
+  }
+  rung.walk_stand_deg = holds_start ? before->landing.heading_deg : before->start.heading_deg;
+  // The landing turns the way you twist by the step; a held landing is reached from a start turned back by
+  // it.
+  const double turn = rung.turn_deg - before->turn_deg;
+  rung.walk_turn_deg = holds_start ? turn : -turn;
+  std::string& text = rung.floor_walk;
+  text.clear();
+  const auto out = std::back_inserter(text);
+  if (holds_start) {
+    fmt::format_to(out, "Stand as you landed: facing the {}. ", face(rung.walk_stand_deg));
+    if (turn == 0) {
+      fmt::format_to(out, "Do not turn: you land facing the {} again.", face(held));
+    } else {
+      fmt::format_to(out, "{}, the way you twist. You face the {}. That is your next landing.",
+                     turn_sentence(turn), face(held));
+    }
+    return;
+  }
+  fmt::format_to(out, "Stand where you started last time: facing the {}, {}. ", face(rung.walk_stand_deg),
+                 before->start.stance);
+  if (turn == 0) {
+    fmt::format_to(out, "Do not turn: you start from there again. ");
+  } else {
+    fmt::format_to(out, "{}, against your spin. You face the {}, {}", turn_sentence(-turn), face(held),
+                   rung.start.stance);
+    const bool other_foot =
+        rung.start.feet != before->start.feet && rung.start.feet.find("ahead") != std::string::npos;
+    if (other_foot)
+      fmt::format_to(out, ", {} foot {}", rung.start.feet.substr(0, rung.start.feet.find(' ')), "ahead");
+    text += ". That is your next start. ";
+  }
+  fmt::format_to(out, "You land facing the {}, as always.", face(rung.landing.heading_deg));
+}
+
+}  // namespace halfturn

@@ -67,7 +67,8 @@ struct Rung {
   std::string floor_walk;
   std::string cue;
   std::vector<std::string> warnings;
-  double air_time_needed_s = 0;
+  double air_time_needed_s = 0;      ///< an estimate: the low end of the table
+  std::optional<double> air_time_s;  ///< measured
   std::optional<double> air_time_margin_s;
   std::optional<double> difficulty;
 };
@@ -80,6 +81,9 @@ struct Ladder {
   std::vector<Rung> rungs;
 };
 
+/// Twist (or whole turn) of rung 0 of a plan on a base.
+[[nodiscard]] double first_deg(const Plan& plan, const Skill& base);
+
 /// Everything computed from a plan. Problems name the key of the plan file, for instance `rungs[2].step_deg`.
 /// The vocabulary must outlive the ladder.
 [[nodiscard]] Result<Ladder> make_ladder(const Plan& plan, const Vocabulary& vocabulary,
@@ -88,6 +92,8 @@ struct Ladder {
 /// Parameters of the drawn flight of a rung.
 [[nodiscard]] DrawnParameters drawn_parameters(const Rung& rung);
 /// Drawn flight of a rung with its shape track and events.
-[[nodiscard]] Flight drawn_flight(const Rung& rung, const ShapeBook& shapes, const Plan& plan);
+[[nodiscard]] Flight drawn_flight(const Rung& rung, const ShapeBook& shapes);
+/// Air time a drawn flight takes, s: the measured one, else the middle of the table.
+[[nodiscard]] double drawn_duration(const Rung& rung);
 
 }  // namespace halfturn

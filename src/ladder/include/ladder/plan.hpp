@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "base/result.hpp"
 #include "skill/skill.hpp"
 #include "skill/stance.hpp"
 
@@ -40,7 +41,15 @@ struct Plan {
   friend bool operator==(const Plan&, const Plan&) = default;
 };
 
+/// Greatest twist, or whole turn of a kick, that a ladder goes to, degrees.
+inline constexpr double greatest_twist_deg = 1440;
+
 /// Equal steps from the first rung to `to_deg`, the last cut to end on it.
 [[nodiscard]] std::vector<Step> equal_steps(double first_deg, double to_deg, double step_deg);
+
+/// Steps from the first rung to an absolute target: one plain step repeats and the last is cut; a list is
+/// taken as it is and must sum to target minus first. Problems have no file; their place is `to` or `step`.
+[[nodiscard]] Result<std::vector<Step>> steps_to(double first_deg, double to_deg,
+                                                 const std::vector<Step>& given);
 
 }  // namespace halfturn

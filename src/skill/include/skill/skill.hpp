@@ -45,6 +45,13 @@ struct Kick {
   friend bool operator==(const Kick&, const Kick&) = default;
 };
 
+/// Air times that hold with one setup or on one surface instead of those of the row at the same twist.
+struct AirTimes {
+  std::string setup, surface;  ///< empty: any
+  double twist_deg = 0;
+  double low_s = 0, high_s = 0;
+};
+
 /// A name by rotation.
 struct SkillName {
   double twist_deg = 0;
@@ -72,18 +79,21 @@ struct Skill {
   std::string takeoff;                     ///< "both feet", "one leg swinging through", "step", "punch"
   std::vector<std::string> also_takeoffs;  ///< takeoffs that leave the skill what it is
   std::string takeoff_feet;                ///< "both", "left", "right", "bed"
-  std::string start_feet;                  ///< "side by side", "left ahead", "right ahead"
+  std::string start_feet;  ///< "side by side", "left ahead", "right ahead"; "of the stance" for kicks
   std::string travel;  ///< "backward", "forward", "left", "in place": direction over the floor from the chest
                        ///< at takeoff
   double travel_m = 0;                ///< common practice
   std::string setup, surface, shape;  ///< defaults
+  std::string twist_shape;            ///< default shape as soon as there is twist; empty: the same
   std::vector<std::string> shapes;    ///< shapes it can be done in
   std::string hold;                   ///< "start" or "landing": the end that a ladder holds
   double turn_beyond_twist_deg = 0;   ///< turn = twist + this (the aerial's quarter before and quarter after)
   double first_deg = 0;               ///< twist (or whole turn) of rung 0
   double mark_from_deg =
       0;  ///< mark heading minus the start heading (hold start) or the landing heading (hold landing)
+  std::string counted_name;  ///< name of a counted kick, {} stands for the number; empty: not counted
   std::vector<FlightRow> rows;
+  std::vector<AirTimes> air_times;
   std::vector<SkillName> names;
   std::vector<KickRow> kicks;
   std::string note;
@@ -98,6 +108,7 @@ struct Vocabulary {
   [[nodiscard]] const Skill* find(std::string_view name) const;
   /// Names nearest to a misspelt one, best first, at most three.
   [[nodiscard]] std::vector<std::string> near_matches(std::string_view name) const;
+  [[nodiscard]] static bool accepts(const Skill& skill, std::string_view takeoff);
   /// The skill of the same flip direction, discipline kind and rotation that leaves with `takeoff`; null if
   /// none.
   [[nodiscard]] const Skill* with_takeoff(const Skill& skill, std::string_view takeoff) const;
@@ -111,6 +122,12 @@ struct FlightValues {
   double floor_turn_deg = 0, foot_turn_deg = 0;
   std::string landing_feet;
 };
-[[nodiscard]] FlightValues values_at(const Skill& skill, double twist_deg, bool early);
+/// `twist_deg` is the whole turn for kicks.
+[[nodiscard]] FlightValues values_at(const Skill& skill, double twist_deg, bool early, std::string_view setup,
+                                     std::string_view surface);
+/// Name and aliases at a rotation; null if the trade has none.
+[[nodiscard]] const SkillName* name_at(const Skill& skill, double twist_deg, bool early);
+/// Legs and landing of a counted kick; the row at or below the turn, or the first.
+[[nodiscard]] const KickRow& kick_at(const Skill& skill, double turn_deg);
 
 }  // namespace halfturn

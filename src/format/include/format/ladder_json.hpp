@@ -1,0 +1,11 @@
+#pragma once
+
+#include "format/json_reader.hpp"
+#include "ladder/ladder.hpp"
+
+namespace halfturn {
+
+/// A ladder for machines: one object with "rungs"; keys and meanings as `halfturn ladder --json` prints them.
+[[nodiscard]] Json ladder_json(const Ladder& ladder);
+
+}  // namespace halfturn

@@ -1,0 +1,30 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "base/result.hpp"
+#include "format/json_reader.hpp"
+#include "ladder/plan.hpp"
+
+namespace halfturn {
+
+/// A plan as it lies on disk: the plan, and how the viewer was left (an object that only the session reads;
+/// may be null).
+struct PlanFile {
+  Plan plan;
+  Json view;
+};
+
+/// Reads a plan (format "halfturn-plan"). Problems name the key path, for instance `rungs[2].step_deg`.
+[[nodiscard]] Result<PlanFile> read_plan(std::string_view text, const std::string& file);
+/// The same from a file on disk.
+[[nodiscard]] Result<PlanFile> load_plan(const std::string& path);
+
+/// The text of a plan: read_plan gives the same plan back, and writing that gives the same bytes.
+[[nodiscard]] std::string write_plan(const PlanFile& file);
+
+/// The plan that a first start opens.
+[[nodiscard]] const PlanFile& demo_plan();
+
+}  // namespace halfturn

@@ -1,0 +1,105 @@
+#include "format/ladder_json.hpp"
+
+namespace halfturn {
+namespace {
+
+template <class T>
+Json or_null(const std::optional<T>& value) {
+  return value ? Json(*value) : Json(nullptr);
+}
+
+Json start_json(const RungStart& start) {
+  return {{"heading_deg", start.heading_deg}, {"stance", start.stance}, {"feet", start.feet}};
+}
+
+Json kick_json(const std::optional<RungKick>& kick) {
+  if (!kick) return nullptr;
+  return {{"leg", kick->leg},
+          {"kind", kick->kind},
+          {"strike_share", or_null(kick->strike_share)},
+          {"strike_heading_deg", kick->strike_heading_deg}};
+}
+
+Json forms_json(const std::vector<RungForm>& forms) {
+  Json list = Json::array();
+  for (const RungForm& form : forms) {
+    list.push_back({{"label", form.label},
+                    {"turn_deg", form.turn_deg},
+                    {"start", start_json(form.start)},
+                    {"kick", kick_json(form.kick)},
+                    {"landing_feet", form.landing_feet}});
+  }
+  return list;
+}
+
+Json rung_json(const Rung& rung, const std::string& cycle) {
+  Json json;
+  json["index"] = rung.index;
+  json["name"] = or_null(rung.name);
+  json["aliases"] = rung.aliases;
+  json["title"] = rung.title;
+  json["description"] = rung.description;
+  json["discipline"] = rung.skill->discipline;
+  json["skill"] = rung.skill->name;
+  json["side"] = word(rung.side);
+  json["step_deg"] = rung.step_deg;
+  json["flip_deg"] = rung.flip_deg;
+  json["twist_deg"] = rung.twist_deg;
+  json["turn_deg"] = rung.turn_deg;
+  json["floor_turn_deg"] = rung.floor_turn_deg;
+  json["air_turn_deg"] = rung.air_turn_deg;
+  json["foot_turn_deg"] = rung.foot_turn_deg;
+  json["incline_deg"] = rung.values.incline_deg;
+  json["lean_deg"] = rung.values.lean_deg;
+  json["landing_lean_deg"] = rung.values.landing_lean_deg;
+  json["takeoff_phase_deg"] = rung.values.takeoff_phase_deg;
+  json["landing_phase_deg"] = rung.values.landing_phase_deg;
+  json["twist_onset"] = rung.values.twist_onset;
+  json["twist_end"] = rung.values.twist_end;
+  json["setup"] = rung.setup;
+  json["takeoff"] = rung.takeoff;
+  json["surface"] = rung.surface;
+  json["shape"] = rung.shape;
+  json["mark_deg"] = rung.mark_deg;
+  json["start"] = start_json(rung.start);
+  json["takeoff_feet"] = rung.takeoff_feet;
+  json["kick"] = kick_json(rung.kick);
+  json["landing"] = {{"heading_deg", rung.landing.heading_deg},
+                     {"contact_heading_deg", or_null(rung.landing.contact_heading_deg)},
+                     {"contact_angle_deg", rung.landing.contact_angle_deg},
+                     {"stance", rung.landing.stance},
+                     {"feet", rung.landing.feet},
+                     {"kind", rung.landing.kind}};
+  json["counted_deg"] = or_null(rung.counted_deg);
+  json["forms"] = forms_json(rung.forms);
+  json["floor_walk"] = rung.floor_walk;
+  json["walk"] = {{"stand_heading_deg", rung.walk_stand_deg},
+                  {"turn_deg", rung.walk_turn_deg},
+                  {"face_heading_deg", rung.walk_face_deg}};
+  json["cue"] = rung.cue;
+  json["finish"] = nullptr;
+  json["gate"] = nullptr;
+  json["air_time_needed_s"] = rung.air_time_needed_s;
+  json["air_time_is_estimate"] = true;
+  json["air_time_margin_s"] = or_null(rung.air_time_margin_s);
+  json["difficulty"] = rung.difficulty ? Json{{"value", *rung.difficulty}, {"cycle", cycle}} : Json(nullptr);
+  json["warnings"] = rung.warnings;
+  return json;
+}
+
+}  // namespace
+
+Json ladder_json(const Ladder& ladder) {
+  Json json;
+  json["base"] = ladder.base->name;
+  json["side"] = word(ladder.plan.side);
+  json["hold"] = ladder.holds_start ? "start" : "landing";
+  json["rungs"] = Json::array();
+  for (const Rung& rung : ladder.rungs) json["rungs"].push_back(rung_json(rung, ladder.cycle));
+  json["caution"] =
+      "Air times are estimates. Teach under a qualified coach, by local rules, with mats and spotters as "
+      "they ask for.";
+  return json;
+}
+
+}  // namespace halfturn

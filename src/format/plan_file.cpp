@@ -1,0 +1,207 @@
+#include "format/plan_file.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "format/file.hpp"
+#include "format_embedded.hpp"
+
+namespace halfturn {
+namespace {
+
+constexpr std::size_t most_rungs = 2000;
+
+std::optional<double> optional_number(const JsonReader& json, std::string_view key) {
+  const std::optional<JsonReader> member = json.find(key);
+  return member ? std::optional(member->number()) : std::nullopt;
+}
+
+std::optional<std::string> optional_string(const JsonReader& json, std::string_view key) {
+  const std::optional<JsonReader> member = json.find(key);
+  return member ? std::optional(member->string()) : std::nullopt;
+}
+
+Step read_step(const JsonReader& json) {
+  json.expect_keys({"step_deg", "takeoff", "setup", "shape", "surface", "cue"});
+  Step step;
+  step.twist_deg = optional_number(json, "step_deg").value_or(0);
+  step.takeoff = optional_string(json, "takeoff");
+  step.setup = optional_string(json, "setup");
+  step.shape = optional_string(json, "shape");
+  step.surface = optional_string(json, "surface");
+  step.cue = optional_string(json, "cue").value_or("");
+  const bool changes = step.takeoff || step.setup || step.shape || step.surface;
+  const bool whole = step.twist_deg == std::floor(step.twist_deg);
+  if (!json.failed() &&
+      (!whole || step.twist_deg < 0 || step.twist_deg > 360 || (step.twist_deg == 0 && !changes))) {
+    const std::string text =
+        fmt::format("is {}, must be a whole number of degrees from 1 to 360", step.twist_deg);
+    json.has("step_deg") ? json.at("step_deg").complain(text)
+                         : json.complain("adds no degrees (step_deg) and changes no part");
+  }
+  return step;
+}
+
+Walls read_walls(const JsonReader& json) {
+  json.expect_keys({"front", "left", "back", "right"});
+  Walls walls;
+  const auto name = [&](std::string_view key, std::string& wall) {
+    if (const auto text = json.find(key)) wall = text->string();
+    if (!json.failed() && (wall.empty() || wall.size() > 60))
+      json.at(key).complain("a name of 1 to 60 letters is needed");
+  };
+  name("front", walls.front);
+  name("left", walls.left);
+  name("back", walls.back);
+  name("right", walls.right);
+  return walls;
+}
+
+Json step_json(const Step& step) {
+  Json json = Json::object();
+  if (step.twist_deg != 0) json["step_deg"] = step.twist_deg;
+  if (step.takeoff) json["takeoff"] = *step.takeoff;
+  if (step.setup) json["setup"] = *step.setup;
+  if (step.shape) json["shape"] = *step.shape;
+  if (step.surface) json["surface"] = *step.surface;
+  if (!step.cue.empty()) json["cue"] = step.cue;
+  return json;
+}
+
+}  // namespace
+
+Result<PlanFile> read_plan(std::string_view text, const std::string& file) {
+  const Result<Json> document = parse_json(text, file);
+  if (!document) return document.problem();
+  JsonReader::Log log{file, std::nullopt};
+  const JsonReader json(&*document, "", &log);
+  json.expect_format("halfturn-plan", 1);
+  json.expect_keys({"format",
+                    "version",
+                    "title",
+                    "athlete",
+                    "base",
+                    "side",
+                    "from_deg",
+                    "hold",
+                    "held_heading_deg",
+                    "mark_deg",
+                    "timing",
+                    "takeoff",
+                    "setup",
+                    "surface",
+                    "shape",
+                    "floor_turn_deg",
+                    "foot_turn_deg",
+                    "incline_deg",
+                    "lean_deg",
+                    "kick_leg",
+                    "air_time_s",
+                    "cycle",
+                    "walls",
+                    "rungs",
+                    "view"});
+  PlanFile result;
+  Plan& plan = result.plan;
+  plan.title = optional_string(json, "title").value_or(plan.title);
+  plan.athlete = optional_string(json, "athlete").value_or("");
+  plan.base = json.at("base").string();
+  if (const auto side = json.find("side")) {
+    plan.side = side->one_of({"left", "right"}) == "right" ? Side::right : Side::left;
+  }
+  plan.from_deg = optional_number(json, "from_deg");
+  if (const auto hold = json.find("hold")) plan.hold = hold->one_of({"start", "landing"});
+  plan.held_heading_deg = optional_number(json, "held_heading_deg").value_or(0);
+  plan.mark_deg = optional_number(json, "mark_deg");
+  if (const auto timing = json.find("timing")) plan.timing = timing->one_of({"late", "early"});
+  plan.takeoff = optional_string(json, "takeoff");
+  plan.setup = optional_string(json, "setup");
+  plan.surface = optional_string(json, "surface");
+  plan.shape = optional_string(json, "shape");
+  plan.floor_turn_deg = optional_number(json, "floor_turn_deg");
+  plan.foot_turn_deg = optional_number(json, "foot_turn_deg");
+  plan.incline_deg = optional_number(json, "incline_deg");
+  plan.lean_deg = optional_number(json, "lean_deg");
+  plan.kick_leg = optional_string(json, "kick_leg");
+  plan.air_time_s = optional_number(json, "air_time_s");
+  plan.cycle = optional_string(json, "cycle").value_or("");
+  if (const auto walls = json.find("walls")) plan.walls = read_walls(*walls);
+  const std::vector<JsonReader> rungs = json.at("rungs").elements();
+  if (rungs.empty()) json.at("rungs").complain("at least the base rung { } is needed");
+  if (rungs.size() > most_rungs) json.at("rungs").complain(fmt::format("more than {} rungs", most_rungs));
+  for (std::size_t k = 0; k < rungs.size() && !log.problem; ++k) {
+    if (k == 0) {
+      rungs[0].expect_keys({"cue"});
+      plan.base_cue = optional_string(rungs[0], "cue").value_or("");
+    } else {
+      plan.steps.push_back(read_step(rungs[k]));
+    }
+  }
+  if (const auto view = json.find("view")) {
+    if (!view->is_object()) view->complain("an object { } is needed here");
+    result.view = (*document)["view"];
+  }
+  if (log.problem) return *log.problem;
+  return result;
+}
+
+Result<PlanFile> load_plan(const std::string& path) {
+  const Result<std::string> text = read_file(path);
+  if (!text) return text.problem();
+  return read_plan(*text, path);
+}
+
+std::string write_plan(const PlanFile& file) {
+  const Plan& plan = file.plan;
+  Json json;
+  json["format"] = "halfturn-plan";
+  json["version"] = 1;
+  json["title"] = plan.title;
+  if (!plan.athlete.empty()) json["athlete"] = plan.athlete;
+  json["base"] = plan.base;
+  json["side"] = word(plan.side);
+  const auto put = [&](const char* key, const auto& value) {
+    if (value) json[key] = *value;
+  };
+  put("from_deg", plan.from_deg);
+  put("hold", plan.hold);
+  json["held_heading_deg"] = plan.held_heading_deg;
+  put("mark_deg", plan.mark_deg);
+  json["timing"] = plan.timing;
+  put("takeoff", plan.takeoff);
+  put("setup", plan.setup);
+  put("surface", plan.surface);
+  put("shape", plan.shape);
+  put("floor_turn_deg", plan.floor_turn_deg);
+  put("foot_turn_deg", plan.foot_turn_deg);
+  put("incline_deg", plan.incline_deg);
+  put("lean_deg", plan.lean_deg);
+  put("kick_leg", plan.kick_leg);
+  put("air_time_s", plan.air_time_s);
+  if (!plan.cycle.empty()) json["cycle"] = plan.cycle;
+  json["walls"] = {{"front", plan.walls.front},
+                   {"left", plan.walls.left},
+                   {"back", plan.walls.back},
+                   {"right", plan.walls.right}};
+  Json rungs = Json::array();
+  Json base = Json::object();
+  if (!plan.base_cue.empty()) base["cue"] = plan.base_cue;
+  rungs.push_back(base);
+  for (const Step& step : plan.steps) rungs.push_back(step_json(step));
+  json["rungs"] = std::move(rungs);
+  if (!file.view.is_null()) json["view"] = file.view;
+  // Text that is not UTF-8 is replaced, never thrown over.
+  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+const PlanFile& demo_plan() {
+  static const PlanFile plan = [] {
+    Result<PlanFile> result = read_plan(embedded::demo_plan_json, "assets/demo/demo_plan.json");
+    if (!result) expectation_failed(result.problem().message().c_str(), __FILE__, __LINE__);
+    return std::move(result).value();
+  }();
+  return plan;
+}
+
+}  // namespace halfturn
