@@ -13,9 +13,16 @@ namespace {
 constexpr double gravity = 9.80665;        // m/s2, standard
 constexpr double lean_change_onset = 0.6;  // share of the flight at which the lean goes to its landing value
 
-/// Horizontal unit vector at a heading (+ to the left), world.
-Vec3 direction(double heading_rad) {
-  return {std::cos(heading_rad), 0.0, -std::sin(heading_rad)};
+/// Horizontal unit vector at a heading (+ to the left); exact at whole quarters and exactly mirrored for -heading.
+Vec3 direction(double heading_deg) {
+  const double quarters = heading_deg / 90.0;
+  if (quarters == std::round(quarters)) {
+    constexpr double cosine[] = {1, 0, -1, 0};
+    const int index = static_cast<int>(std::fmod(std::abs(quarters), 4.0));
+    const double sine = cosine[(index + 3) % 4];
+    return {cosine[index], 0.0, quarters < 0 ? sine : -sine};
+  }
+  return {std::cos(to_rad(heading_deg)), 0.0, -std::sin(to_rad(heading_deg))};
 }
 
 }  // namespace

@@ -57,7 +57,7 @@ DrawnCourse course_of(const Rung& rung, const ShapeBook& shapes) {
     TrackBuilder kick(shapes, image, course.duration);
     kick.key(0.0, "set");
     kick.key(std::max(0.05, 0.35 * strike), "wrap");
-    kick.key(std::max(0.1, strike - 0.18), "kick chamber");
+    kick.key(std::max(0.1, strike - 0.18), "chamber");
     kick.key(strike, rung.kick->kind == "inside" ? "inside kick" : "outside kick");
     kick.key(std::min(1.0, strike + 0.06), rung.kick->kind == "inside" ? "inside kick" : "outside kick");
     kick.key(1.0, "landing");
@@ -72,7 +72,7 @@ DrawnCourse course_of(const Rung& rung, const ShapeBook& shapes) {
     if (twists) event(EventKind::open, 0.75);
   } else {
     const bool butterfly = rung.shape == "open";
-    build.key(0.0, one_leg ? "one-leg swing" : "set");
+    build.key(0.0, one_leg ? "leg swing" : "set");
     if (twists) {
       const double open = std::min(0.92, v.twist_onset + 0.86 * (v.twist_end - v.twist_onset));
       build.key(v.twist_onset, butterfly ? "butterfly" : "layout");
