@@ -101,3 +101,35 @@ TEST_CASE("two keys at one moment are a jump") {
   CHECK(track.at(0.499) == Pose());
   CHECK(track.at(0.5) == bent);
 }
+
+TEST_CASE("movements take their own segments to their targets and add up where they overlap") {
+  Pose down, out;
+  down[Segment::upper_arm_left].x = 0.2;
+  down[Segment::upper_arm_right].x = -0.2;
+  out[Segment::upper_arm_left].x = 1.2;
+  Pose up;
+  up[Segment::upper_arm_left].x = 3.0;
+  up[Segment::upper_arm_right].x = -3.0;
+  const ShapeTrack track(
+      up, {{left_arm, 0.1, 0.3, down}, {right_arm, 0.4, 0.6, down}, {left_arm, 0.2, 0.4, out}});
+  CHECK(track.at(0) == up);
+  CHECK(track.at(0.35)[Segment::upper_arm_right].x == -3.0);
+  CHECK(track.at(1)[Segment::upper_arm_left].x == doctest::Approx(1.2).epsilon(1e-14));
+  CHECK(track.at(1)[Segment::upper_arm_right].x == doctest::Approx(-0.2).epsilon(1e-14));
+  // At 0.25 the first movement is at s = 3/4 (459/512 done) and the second at 1/4 (53/512): 10 s^3 - 15 s^4 +
+  // 6 s^5.
+  CHECK(track.at(0.25)[Segment::upper_arm_left].x ==
+        doctest::Approx(3.0 - 2.8 * 459 / 512 + 1.0 * 53 / 512).epsilon(1e-13));
+  CHECK(track.corners() == std::vector<double>{0.0, 0.1, 0.2, 0.3, 0.4, 0.6});
+  for (const double t : {0.15, 0.25, 0.33, 0.5}) {
+    const double step = 1e-6;
+    for (const ShapeTrack& any : {track, ShapeTrack({{0.1, up}, {0.6, down}})}) {
+      const double slope =
+          (any.at(t + step)[Segment::upper_arm_left].x - any.at(t - step)[Segment::upper_arm_left].x) /
+          (2 * step);
+      CHECK(any.rate(t)[Segment::upper_arm_left].x == doctest::Approx(slope).epsilon(1e-7));
+      CHECK(mirrored(mirrored(any)).at(t) == any.at(t));
+      CHECK(mirrored(any).at(t) == mirrored(any.at(t)));
+    }
+  }
+}

@@ -3,6 +3,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <initializer_list>
 #include <map>
 #include <string>
 #include <string_view>
@@ -43,9 +44,9 @@ inline constexpr std::size_t segment_count = 16;
 /// Joint angles of the whole body, rad. angles[s] turns segment s relative to its parent:
 /// R_parent_segment = Rz(z) Rx(x) Ry(y) (ISB sequence). All 0 is standing straight, arms hanging, palms in,
 /// feet flat.
-/// + z lifts an arm or thigh forward and flexes an elbow, but arches the trunk and lifts the chin; - z flexes a
-/// knee, points a toe, rounds the trunk. + x lifts a left limb out to the left (a right limb needs - x), leans the
-/// trunk to the right; + y turns to the left.
+/// + z lifts an arm or thigh forward and flexes an elbow, but arches the trunk and lifts the chin; - z flexes
+/// a knee, points a toe, rounds the trunk. + x lifts a left limb out to the left (a right limb needs - x),
+/// leans the trunk to the right; + y turns to the left.
 struct Pose {
   std::array<Vec3, segment_count> angles{};
 
@@ -65,21 +66,66 @@ struct Pose {
 /// Named shapes ("standing", "layout", "tuck", ...), read from assets/shapes.json by the format layer.
 using ShapeBook = std::map<std::string, Pose, std::less<>>;
 
-/// Pose over time: key poses joined by minimum-jerk blends, held before the first and after the last.
-/// An empty track is the all-zero pose.
+/// A set of segments.
+class SegmentSet {
+ public:
+  constexpr SegmentSet() = default;
+  constexpr SegmentSet(std::initializer_list<Segment> segments) {
+    for (const Segment s : segments) bits_ |= 1U << static_cast<unsigned>(s);
+  }
+  [[nodiscard]] constexpr bool contains(Segment s) const {
+    return ((bits_ >> static_cast<unsigned>(s)) & 1U) != 0;
+  }
+  friend constexpr bool operator==(const SegmentSet&, const SegmentSet&) = default;
+  friend constexpr SegmentSet operator|(SegmentSet a, const SegmentSet& b) {
+    a.bits_ |= b.bits_;
+    return a;
+  }
+
+ private:
+  std::uint32_t bits_ = 0;
+};
+inline constexpr SegmentSet left_arm{Segment::upper_arm_left, Segment::forearm_left, Segment::hand_left};
+inline constexpr SegmentSet right_arm{Segment::upper_arm_right, Segment::forearm_right, Segment::hand_right};
+inline constexpr SegmentSet trunk_and_legs{Segment::abdomen,     Segment::thorax,      Segment::head,
+                                           Segment::thigh_left,  Segment::shank_left,  Segment::foot_left,
+                                           Segment::thigh_right, Segment::shank_right, Segment::foot_right};
+/// The same set on the other side.
+[[nodiscard]] SegmentSet mirrored(const SegmentSet& set);
+
+/// Pose over time: key poses joined by minimum-jerk blends, held before the first and after the last. On top
+/// of them movements, each of which takes some segments to a target; movements of one segment that overlap in
+/// time add up (superposition of minimum-jerk movements, Henis and Flash 1995). An empty track is the
+/// all-zero pose.
 class ShapeTrack {
  public:
   struct Key {
     double time = 0;  ///< s, ascending
     Pose pose;
   };
+  struct Movement {
+    SegmentSet segments;
+    double start = 0, end = 0;  ///< s, start <= end; equal is a jump
+    Pose to;                    ///< where the segments of the set go
+  };
   ShapeTrack() = default;
   explicit ShapeTrack(std::vector<Key> keys);
+  /// From a pose by movements; those of one segment in the order in which they reach their targets.
+  ShapeTrack(const Pose& from, std::vector<Movement> movements);
+
   [[nodiscard]] Pose at(double time) const;
+  /// Rate of the joint angles, rad/s; 0 at a jump.
+  [[nodiscard]] Pose rate(double time) const;
+  /// Ascending times at which something starts or stops moving: a smooth integrator steps from one to the
+  /// next.
+  [[nodiscard]] std::vector<double> corners() const;
   [[nodiscard]] const std::vector<Key>& keys() const { return keys_; }
+  [[nodiscard]] const std::vector<Movement>& movements() const { return movements_; }
 
  private:
   std::vector<Key> keys_;
+  std::vector<Movement> movements_;
+  std::vector<Pose> deltas_;  // of each movement: target minus the target before
 };
 
 [[nodiscard]] ShapeTrack mirrored(const ShapeTrack& track);
