@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <glm/geometric.hpp>
+#include <vector>
 
 #include "base/expect.hpp"
 
@@ -42,27 +43,50 @@ Quat integrate_steps(const Quat& q_t0, const AngularVelocity& omega_B, double t0
   return q;
 }
 
-Quat integrate(const Quat& q_t0, const AngularVelocity& omega_B, double t0, double t1, double accuracy) {
-  HT_EXPECT(accuracy > 0);
+namespace {
+
+/// One stretch without kinks, with step control.
+Quat integrate_smooth(Quat q, const AngularVelocity& omega_B, double t0, double t1,
+                      double accuracy_per_second) {
   const double length = t1 - t0;
-  if (length == 0.0) return q_t0;
-  Quat q = q_t0;
+  constexpr double shortest = 1e-9;  // share of the stretch under which a step is taken as it is
   double t = t0;
   double h = length / 8.0;
-  const double least = 1e-9;
   while ((t1 - t) * length > 0.0) {
-    if (std::abs(h) > std::abs(t1 - t)) h = t1 - t;
+    const bool last = std::abs(h) >= std::abs(t1 - t);
+    if (last) h = t1 - t;
     const Quat whole = exp_rotation(magnus_step(omega_B, t, h));
     const Quat halves = exp_rotation(magnus_step(omega_B, t, 0.5 * h)) *
                         exp_rotation(magnus_step(omega_B, t + 0.5 * h, 0.5 * h));
-    const double error = angle_between(whole, halves) / 63.0;  // 6th order: halving divides the error by 2^6
-    const double allowed = std::max(accuracy * std::abs(h / length), 1e-15);
-    if (error <= allowed || std::abs(h) <= least * std::abs(length)) {
+    // 6th order: halving divides the error by 2^6, so the halves are off by a 63rd of the difference.
+    const double error = angle_between(whole, halves) / 63.0;
+    const double allowed = std::max(accuracy_per_second * std::abs(h), 1e-15);
+    if (error <= allowed || std::abs(h) <= shortest * std::abs(length)) {
       q = unit(q * halves);
-      t = h == t1 - t ? t1 : t + h;
+      t = last ? t1 : t + h;
     }
     const double factor = error > 0.0 ? 0.9 * std::pow(allowed / error, 1.0 / 6.0) : 4.0;
     h *= std::clamp(factor, 0.2, 4.0);
+  }
+  return q;
+}
+
+}  // namespace
+
+Quat integrate(const Quat& q_t0, const AngularVelocity& omega_B, double t0, double t1, double accuracy,
+               std::vector<double> kinks) {
+  HT_EXPECT(accuracy > 0);
+  if (t0 == t1) return q_t0;
+  const bool forward = t0 < t1;
+  std::erase_if(kinks, [&](double t) { return !(std::min(t0, t1) < t && t < std::max(t0, t1)); });
+  std::sort(kinks.begin(), kinks.end());
+  if (!forward) std::reverse(kinks.begin(), kinks.end());
+  kinks.push_back(t1);
+  Quat q = q_t0;
+  double from = t0;
+  for (const double to : kinks) {
+    if (to != from) q = integrate_smooth(q, omega_B, from, to, accuracy / std::abs(t1 - t0));
+    from = to;
   }
   return q;
 }

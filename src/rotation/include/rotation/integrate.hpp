@@ -1,6 +1,7 @@
 #pragma once
 
 #include <functional>
+#include <vector>
 
 #include "rotation/quaternion.hpp"
 
@@ -14,8 +15,10 @@ using AngularVelocity = std::function<Vec3(double time)>;
 [[nodiscard]] Quat integrate_steps(const Quat& q_t0, const AngularVelocity& omega_B, double t0, double t1,
                                    int steps);
 
-/// The same with step control: error at t1 near or under `accuracy`, rad. Any smooth omega_B.
+/// The same with step control: error at t1 near or under `accuracy`, rad. omega_B must be smooth except at
+/// `kinks` (times where it bends, such as the ends of a blend; any order): steps end there, since no estimate
+/// sees a bend that falls between its samples.
 [[nodiscard]] Quat integrate(const Quat& q_t0, const AngularVelocity& omega_B, double t0, double t1,
-                             double accuracy);
+                             double accuracy, std::vector<double> kinks = {});
 
 }  // namespace halfturn
