@@ -21,6 +21,7 @@ struct LadderOptions {
       surface, shape, step, air_time, floor_turn, foot_turn, incline, lean, kick_leg, vocabulary, cycle,
       athlete, output;
   bool json = false;
+  bool demo = false;
 };
 
 std::vector<std::string> split(const std::string& text, char separator) {
@@ -236,7 +237,9 @@ Exit run_ladder(const LadderOptions& options) {
     vocabulary = std::move(extended).value();
   }
   PlanFile file;
-  if (!options.plan.empty()) {
+  if (options.demo) {
+    file = demo_plan();
+  } else if (!options.plan.empty()) {
     Result<PlanFile> loaded = load_plan(options.plan);
     if (!loaded) return report_bad_input(loaded.problem());
     file = std::move(loaded).value();
@@ -271,6 +274,7 @@ void add_ladder_command(CLI::App& program, Command& chosen) {
   CLI::App* command =
       program.add_subcommand("ladder", "Compute the checkpoints from a base skill to a target");
   command->add_option("plan", o.plan, "A plan file to read instead of --base, --to and --step");
+  command->add_flag("--demo", o.demo, "The demo plan instead of one of your own");
   command->add_option("--base", o.base, "Skill the athlete owns, for instance \"back flip\"");
   command->add_option("--to", o.to, "Target in degrees: twist of a flip or jump, whole turn of a kick");
   command
