@@ -14,7 +14,7 @@ namespace {
 /// own.
 std::string short_twist(double twist_deg) {
   const double amount = std::abs(twist_deg);
-  if (std::fmod(amount, 90.0) != 0) return fmt::format("{:.6g}\u00b0", amount);
+  if (std::fmod(amount, 90.0) != 0) return degrees_text(amount) + "\u00b0";
   static const char* const quarters[] = {"", "quarter", "half", "three-quarter"};
   static const char* const wholes[] = {"", "full", "double full", "triple full", "quadruple full"};
   const int whole = static_cast<int>(amount / 360.0);
@@ -37,8 +37,8 @@ std::string feet_words(const std::string& feet) {
 /// Amount of a turn for a sentence: "half (180 degrees)", "30 degrees"; in quarters the word comes first.
 std::string amount_words(double turn_deg) {
   const double amount = std::abs(turn_deg);
-  if (std::fmod(amount, 90.0) != 0) return fmt::format("{:.6g} degrees", amount);
-  return fmt::format("{} ({:.6g} degrees)", turn_words(amount), amount);
+  if (std::fmod(amount, 90.0) != 0) return degrees_text(amount) + " degrees";
+  return fmt::format("{} ({} degrees)", turn_words(amount), degrees_text(amount));
 }
 
 /// "Turn a quarter (90 degrees) left", "Turn 30 degrees right", "Turn two full turns (720 degrees) left".
@@ -61,7 +61,7 @@ void name_rung(Rung& rung, const Plan& plan) {
     rung.name = name->name;
     rung.aliases = name->aliases;
   } else if (!skill.counted_name.empty()) {
-    rung.name = fmt::format(fmt::runtime(skill.counted_name), twist);
+    rung.name = fmt::format(fmt::runtime(skill.counted_name), degrees_text(twist));
   } else if (twist == 0) {
     rung.name = skill.name;
     rung.aliases = skill.aliases;
@@ -74,7 +74,7 @@ void name_rung(Rung& rung, const Plan& plan) {
   if (twist == 0) {
     text += ", no twist";
   } else {
-    text += fmt::format(", {:.6g} degrees of {} to the {}", twist, skill.kicks.empty() ? "twist" : "turn",
+    text += fmt::format(", {} degrees of {} to the {}", degrees_text(twist), skill.kicks.empty() ? "twist" : "turn",
                         word(rung.side));
   }
   if (rung.kick) text += fmt::format(", {} {} kick", rung.kick->leg, rung.kick->kind);

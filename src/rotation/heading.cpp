@@ -24,9 +24,12 @@ double wrap_rad(double angle) {
 
 std::optional<double> heading(const Quat& q_WB) {
   // The swing takes +Y to the body's long axis; cos(swing / 2) = |(w, y)|. Upside down: swing = 180 degrees.
-  static const double limit = std::sin(to_rad(0.5));
-  if (std::hypot(q_WB.w, q_WB.y) <= limit) return std::nullopt;
-  return wrap_rad(2.0 * std::atan2(q_WB.y, q_WB.w));
+  constexpr double limit = 0.008726535498373935;  // sin of half a degree
+  if (q_WB.w * q_WB.w + q_WB.y * q_WB.y <= limit * limit) return std::nullopt;
+  double angle = 2.0 * std::atan2(q_WB.y, q_WB.w);
+  if (angle > pi) angle -= 2.0 * pi;
+  if (angle <= -pi) angle += 2.0 * pi;
+  return angle;
 }
 
 double angle_from_vertical(const Quat& q_WB) {

@@ -42,7 +42,7 @@ Nearest nearest(double heading_deg, double mark_deg) {
 std::string stance_at(double heading_deg, double mark_deg) {
   const auto [stance, off] = nearest(heading_deg, mark_deg);
   if (off == 0) return stance->name;
-  return fmt::format("{} {} {}", stance->name, off > 0 ? "+" : "-", std::abs(off));
+  return fmt::format("{} {} {}", stance->name, off > 0 ? "+" : "-", degrees_text(off));
 }
 
 std::string feet_of_stance(double heading_deg, double mark_deg) {
@@ -62,13 +62,20 @@ std::string facing_words(double heading_deg, const Walls& walls) {
   const int index = (static_cast<int>(quarter) + 4) % 4;
   const std::string* names[] = {&walls.front, &walls.left, &walls.back, &walls.right};
   if (off == 0) return *names[index];
-  return fmt::format("{}, {:.4g} {} of it", *names[index], std::abs(off), off > 0 ? "left" : "right");
+  return fmt::format("{}, {} {} of it", *names[index], degrees_text(off), off > 0 ? "left" : "right");
+}
+
+std::string degrees_text(double angle_deg) {
+  const double amount = std::abs(angle_deg);
+  // Whole degrees are by far the most frequent, and much faster to write.
+  if (amount < 1e6 && amount == std::floor(amount)) return fmt::format_int(static_cast<int>(amount)).str();
+  return fmt::format("{:.6g}", amount);
 }
 
 std::string turn_words(double turn_deg) {
   const double amount = std::abs(turn_deg);
   const double quarters = amount / 90.0;
-  if (quarters != std::floor(quarters)) return fmt::format("{:.6g} degrees", amount);
+  if (quarters != std::floor(quarters)) return degrees_text(amount) + " degrees";
   const int whole = static_cast<int>(quarters) / 4;
   static const char* const parts[] = {"", "quarter", "half", "three quarters"};
   const char* part = parts[static_cast<int>(quarters) % 4];

@@ -23,6 +23,8 @@ struct Walls {
 };
 /// "back wall", or "back wall, 30 left of it".
 [[nodiscard]] std::string facing_words(double heading_deg, const Walls& walls);
+/// A number of degrees as short as it can be said to six digits: "90", "22.5"; without sign.
+[[nodiscard]] std::string degrees_text(double angle_deg);
 /// Unsigned amount of turn in words: "quarter", "half", "three quarters", "full turn", "30 degrees".
 [[nodiscard]] std::string turn_words(double turn_deg);
 
