@@ -1,15 +1,22 @@
 #include <algorithm>
 #include <cmath>
 
+#include "body/human.hpp"
 #include "ladder/ladder.hpp"
 #include "rotation/heading.hpp"
 
 namespace halfturn {
 namespace {
 
-/// Height of the centre of mass above the feet of the drawn figure, m: 0.56 of a stature of 1.70 m (common
-/// practice).
-constexpr double standing_com_m = 0.95;
+/// The body that a drawn flight shows: an adult of 1.70 m. Only where its feet are matters here.
+const HumanBody& shown_body() {
+  static const HumanBody body = [] {
+    Athlete athlete;
+    athlete.height_m = 1.70;
+    return human_body(athlete);
+  }();
+  return body;
+}
 
 /// A named pose for the rung's side; the straight figure when the book has none by that name.
 Pose pose_of(const ShapeBook& shapes, std::string_view name, Side side) {
@@ -139,8 +146,15 @@ Flight drawn_flight(const Rung& rung, const ShapeBook& shapes) {
   const DrawnParameters parameters = drawn_parameters(rung);
   const DrawnOrientation orientation(parameters);
   DrawnCourse course = course_of(rung, shapes);
-  course.takeoff_com_m = standing_com_m * std::max(0.5, std::cos(angle_from_vertical(orientation.at(0))));
-  course.landing_com_m = standing_com_m * std::max(0.5, std::cos(angle_from_vertical(orientation.at(1))));
+  // Always weighed as a left twister, so that left and right give the same bits.
+  const auto com_height = [&](double share) {
+    const Pose pose = course.shape.at(share * course.duration);
+    const Quat q_WB = orientation.at(share);
+    return rung.side == Side::left ? com_above_lowest_point(shown_body(), pose, q_WB)
+                                   : com_above_lowest_point(shown_body(), mirrored(pose), mirrored(q_WB));
+  };
+  course.takeoff_com_m = com_height(0);
+  course.landing_com_m = com_height(1);
   course.travel_W = travel_of(rung);
   return make_drawn_flight(parameters, std::move(course));
 }

@@ -74,8 +74,8 @@ void name_rung(Rung& rung, const Plan& plan) {
   if (twist == 0) {
     text += ", no twist";
   } else {
-    text += fmt::format(", {} degrees of {} to the {}", degrees_text(twist), skill.kicks.empty() ? "twist" : "turn",
-                        word(rung.side));
+    text += fmt::format(", {} degrees of {} to the {}", degrees_text(twist),
+                        skill.kicks.empty() ? "twist" : "turn", word(rung.side));
   }
   if (rung.kick) text += fmt::format(", {} {} kick", rung.kick->leg, rung.kick->kind);
   if (skill.kicks.empty()) text += fmt::format(", {}", rung.shape);

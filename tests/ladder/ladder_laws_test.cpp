@@ -1,5 +1,6 @@
 #include <cmath>
 
+#include "format/shape_file.hpp"
 #include "plans.hpp"
 #include "rotation/heading.hpp"
 
@@ -21,6 +22,7 @@ std::string swap_signs(std::string text) {
 }  // namespace
 
 TEST_CASE("law: the right side is the exact mirror of the left") {
+  const ShapeBook shapes = embedded_shapes();
   for (const Skill& skill : built_in_vocabulary().skills) {
     for (const double step : {180.0, 77.0}) {
       CAPTURE(skill.name);
@@ -47,13 +49,14 @@ TEST_CASE("law: the right side is the exact mirror of the left") {
         CHECK(r.landing.kind == l.landing.kind);
         CHECK(r.floor_walk == swap_signs(swap_sides(l.floor_walk)));
         CHECK(r.name == l.name);
-        const Flight left_flight = drawn_flight(l, {});
-        const Flight right_flight = drawn_flight(r, {});
+        const Flight left_flight = drawn_flight(l, shapes);
+        const Flight right_flight = drawn_flight(r, shapes);
         for (const double share : {0.0, 0.13, 0.5, 0.81, 1.0}) {
           const FlightSample a = left_flight.at(share * left_flight.duration());
           const FlightSample b = right_flight.at(share * right_flight.duration());
           const Quat image = mirrored(a.q_WB);
           CHECK((image.w == b.q_WB.w && image.x == b.q_WB.x && image.y == b.q_WB.y && image.z == b.q_WB.z));
+          CHECK(mirrored(a.pose) == b.pose);
           CHECK((b.com_W.x == a.com_W.x && b.com_W.y == a.com_W.y && b.com_W.z == -a.com_W.z));
         }
       }
