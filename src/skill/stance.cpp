@@ -82,7 +82,7 @@ std::string turn_words(double turn_deg) {
   if (whole == 0) return amount == 0 ? "no turn" : part;
   static const char* const counts[] = {"", "full turn", "two full turns", "three full turns",
                                        "four full turns"};
-  const std::string turns = whole <= 4 ? counts[whole] : fmt::format("{} full turns", whole);
+  std::string turns = whole <= 4 ? counts[whole] : fmt::format("{} full turns", whole);
   if (*part == '\0') return turns;
   return fmt::format("{} and {}{}", turns, *part == 't' ? "" : "a ", part);
 }
