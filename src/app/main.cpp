@@ -1,17 +1,12 @@
+#include <cstdio>
 #include <exception>
 
 #include "command.hpp"
 
 namespace {
 
-/// CLI11's own exit codes become ours: 0 after --help and --version, else 2.
-int usage_exit(const CLI::App& program, const CLI::ParseError& error) {
-  return program.exit(error) == 0 ? 0 : static_cast<int>(halfturn::Exit::bad_input);
-}
-
-}  // namespace
-
-int main(int argc, char** argv) {
+/// Parses the command line and runs what it asks for.
+int run(int argc, char** argv) {
   CLI::App program{
       "Halfturn plans, shows and checks the way from a skill an athlete owns to a twisting one.\n"
       "Without a command it opens the viewer on the demo plan.",
@@ -22,7 +17,19 @@ int main(int argc, char** argv) {
   try {
     program.parse(argc, argv);
   } catch (const CLI::ParseError& error) {
-    return usage_exit(program, error);
+    // CLI11's own exit codes become ours: 0 after --help, else 2.
+    return program.exit(error) == 0 ? 0 : static_cast<int>(halfturn::Exit::bad_input);
   }
   return chosen ? static_cast<int>(chosen()) : 0;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  try {
+    return run(argc, argv);
+  } catch (const std::exception& error) {
+    std::fprintf(stderr, "halfturn: internal error: %s\n", error.what());
+    return static_cast<int>(halfturn::Exit::bad_input);
+  }
 }
