@@ -2,6 +2,7 @@
 #include <exception>
 
 #include "command.hpp"
+#include "window.hpp"
 
 namespace {
 
@@ -12,6 +13,8 @@ int run(int argc, char** argv) {
       "Without a command it opens the viewer on the demo plan.",
       "halfturn"};
   program.require_subcommand(0, 1);
+  halfturn::WindowOptions window;
+  halfturn::add_window_options(program, window);
   halfturn::Command chosen;
   halfturn::add_ladder_command(program, chosen);
   try {
@@ -20,7 +23,7 @@ int run(int argc, char** argv) {
     // CLI11's own exit codes become ours: 0 after --help, else 2.
     return program.exit(error) == 0 ? 0 : static_cast<int>(halfturn::Exit::bad_input);
   }
-  return chosen ? static_cast<int>(chosen()) : 0;
+  return static_cast<int>(chosen ? chosen() : halfturn::run_window(window));
 }
 
 }  // namespace

@@ -1,0 +1,161 @@
+#include "keymap.hpp"
+
+#include <GLFW/glfw3.h>
+
+namespace halfturn {
+
+const std::vector<KeyBinding>& key_bindings() {
+  static const std::vector<KeyBinding> bindings{
+      {GLFW_KEY_SPACE, false, false, Action::play, "space", "play or pause", "play"},
+      {GLFW_KEY_LEFT, false, false, Action::frame_back, "left", "one frame back", ""},
+      {GLFW_KEY_RIGHT, false, false, Action::frame_on, "right", "one frame on", ""},
+      {GLFW_KEY_LEFT, false, true, Action::ten_frames_back, "shift left", "ten frames back", ""},
+      {GLFW_KEY_RIGHT, false, true, Action::ten_frames_on, "shift right", "ten frames on", ""},
+      {GLFW_KEY_HOME, false, false, Action::takeoff, "home", "to the takeoff", ""},
+      {GLFW_KEY_END, false, false, Action::landing, "end", "to the landing", ""},
+      {GLFW_KEY_UP, false, false, Action::rung_up, "up", "up the climb", ""},
+      {GLFW_KEY_DOWN, false, false, Action::rung_down, "down", "down the climb", ""},
+      {GLFW_KEY_S, false, false, Action::side_camera, "S", "from the side", "camera/side"},
+      {GLFW_KEY_F, false, false, Action::front_camera, "F", "from the front", "camera/front"},
+      {GLFW_KEY_A, false, false, Action::above_camera, "A", "from above", "camera/above"},
+      {GLFW_KEY_E, false, false, Action::eyes_camera, "E", "from the athlete's eyes", "camera/eyes"},
+      {GLFW_KEY_BACKSPACE, false, false, Action::reset_camera, "backspace", "camera back in its place", ""},
+      {GLFW_KEY_COMMA, false, false, Action::slower, ",", "half as fast", "speed"},
+      {GLFW_KEY_PERIOD, false, false, Action::faster, ".", "twice as fast", ""},
+      {GLFW_KEY_C, false, false, Action::whole_climb, "C", "play the whole climb", "play/whole climb"},
+      {GLFW_KEY_P, false, false, Action::plan, "P", "change the plan", "tool/plan"},
+      {GLFW_KEY_W, false, false, Action::walk, "W", "walk it on the floor", "tool/walk it"},
+      {GLFW_KEY_I, false, false, Action::curves, "I", "the instructor's curves", "tool/curves"},
+      {GLFW_KEY_M, false, false, Action::more, "M", "more: files, colours, text", "tool/more"},
+      {GLFW_KEY_O, false, false, Action::other_side, "O", "the other twister: left or right", "climb/side"},
+      {GLFW_KEY_H, false, false, Action::split, "H", "halve the step to this rung", ""},
+      {GLFW_KEY_T, false, false, Action::theme, "T", "light, dark, sunlight", ""},
+      {GLFW_KEY_L, false, false, Action::large_type, "L", "larger text", ""},
+      {GLFW_KEY_Z, true, false, Action::undo, "ctrl Z", "undo", "file/undo"},
+      {GLFW_KEY_Z, true, true, Action::redo, "ctrl shift Z", "redo", "file/redo"},
+      {GLFW_KEY_O, true, false, Action::open, "ctrl O", "open a plan", "file/open"},
+      {GLFW_KEY_S, true, false, Action::save, "ctrl S", "save the plan", "file/save"},
+      {GLFW_KEY_S, true, true, Action::save_as, "ctrl shift S", "save the plan as", "file/save as"},
+      {GLFW_KEY_TAB, false, false, Action::next_focus, "tab", "to the next control", ""},
+      {GLFW_KEY_TAB, false, true, Action::previous_focus, "shift tab", "to the control before", ""},
+      {GLFW_KEY_ENTER, false, false, Action::press, "enter", "press the control", ""},
+      {GLFW_KEY_ESCAPE, false, false, Action::close, "escape", "close the page", "sheet/done"},
+      {GLFW_KEY_K, false, false, Action::help, "K", "these keys", "sheet/keys"},
+      {GLFW_KEY_Q, true, false, Action::quit, "ctrl Q", "leave", ""},
+  };
+  return bindings;
+}
+
+const std::vector<KeyHelp>& key_help() {
+  static const std::vector<KeyHelp> help = [] {
+    std::vector<KeyHelp> all;
+    for (const KeyBinding& binding : key_bindings())
+      all.push_back({binding.keys, binding.what, binding.widget});
+    return all;
+  }();
+  return help;
+}
+
+std::optional<Action> action_of(int key, bool control, bool shift, bool typing) {
+  if (key == GLFW_KEY_KP_ENTER) key = GLFW_KEY_ENTER;
+  for (const KeyBinding& binding : key_bindings()) {
+    if (binding.key != key || binding.control != control || binding.shift != shift) continue;
+    const bool also_typing = control
+                                 ? binding.action != Action::undo && binding.action != Action::redo
+                                 : binding.action == Action::close || binding.action == Action::next_focus ||
+                                       binding.action == Action::previous_focus;
+    if (typing && !also_typing) return std::nullopt;
+    return binding.action;
+  }
+  return std::nullopt;
+}
+
+std::vector<Edit> edits_of(Action action, const Session& s) {
+  const auto sheet = [&](Sheet wanted) { return ShowSheet{s.sheet == wanted ? Sheet::none : wanted}; };
+  switch (action) {
+    case Action::play:
+      return {Play{!s.playback.playing}};
+    case Action::frame_back:
+      return {StepFrames{-1}};
+    case Action::frame_on:
+      return {StepFrames{1}};
+    case Action::ten_frames_back:
+      return {StepFrames{-10}};
+    case Action::ten_frames_on:
+      return {StepFrames{10}};
+    case Action::takeoff:
+      return {Seek{0}};
+    case Action::landing:
+      return {Seek{s.duration}};
+    case Action::rung_up:
+      return {ChooseRung{s.rung + 1}};
+    case Action::rung_down:
+      return {ChooseRung{s.rung == 0 ? 0 : s.rung - 1}};
+    case Action::side_camera:
+      return {ChooseCamera{CameraKind::side}};
+    case Action::front_camera:
+      return {ChooseCamera{CameraKind::front}};
+    case Action::above_camera:
+      return {ChooseCamera{CameraKind::above}};
+    case Action::eyes_camera:
+      return {ChooseCamera{CameraKind::eyes}};
+    case Action::reset_camera:
+      return {ChooseCamera{s.look.camera}};
+    case Action::slower:
+      return {ChooseRate{s.playback.rate / 2}};
+    case Action::faster:
+      return {ChooseRate{s.playback.rate * 2}};
+    case Action::whole_climb:
+      return {ChooseLoop{true, !s.playback.whole_climb}, Play{true}};
+    case Action::plan:
+      return {sheet(Sheet::plan)};
+    case Action::walk:
+      return {sheet(Sheet::walk)};
+    case Action::curves:
+      return {ShowCurves{!s.look.curves}};
+    case Action::more:
+      return {sheet(Sheet::more)};
+    case Action::other_side: {
+      Plan plan = s.plan;
+      plan.side = other(plan.side);
+      return {ChoosePlan{plan}};
+    }
+    case Action::split:
+      return {SplitStep{s.rung}};
+    case Action::theme: {
+      Settings settings = s.settings;
+      settings.theme = static_cast<Theme>((static_cast<int>(settings.theme) + 1) % 3);
+      return {ChooseSettings{settings}};
+    }
+    case Action::large_type: {
+      Settings settings = s.settings;
+      settings.text_size = static_cast<TextSize>((static_cast<int>(settings.text_size) + 1) % 3);
+      return {ChooseSettings{settings}};
+    }
+    case Action::undo:
+      return {Undo{}};
+    case Action::redo:
+      return {Redo{}};
+    case Action::open:
+      return {ShowSheet{Sheet::open}};
+    case Action::save:
+      return {SaveFile{""}};
+    case Action::save_as:
+      return {ShowSheet{Sheet::save_as}};
+    case Action::help:
+      return {sheet(Sheet::help)};
+    case Action::close:
+      if (s.sheet == Sheet::plan && s.page != PlanPage::all) return {ShowPage{PlanPage::all}};
+      if (s.sheet != Sheet::none) return {ShowSheet{Sheet::none}};
+      return {Focus{""}, Notice{"", false}};
+    case Action::quit:
+      return {Quit{}};
+    case Action::next_focus:
+    case Action::previous_focus:
+    case Action::press:
+      break;
+  }
+  return {};
+}
+
+}  // namespace halfturn

@@ -1,0 +1,71 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "panels/panels.hpp"
+#include "session/edit.hpp"
+
+namespace halfturn {
+
+/// What a key does.
+enum class Action : std::uint8_t {
+  play,
+  frame_back,
+  frame_on,
+  ten_frames_back,
+  ten_frames_on,
+  takeoff,
+  landing,
+  rung_up,
+  rung_down,
+  next_focus,
+  previous_focus,
+  press,
+  close,
+  side_camera,
+  front_camera,
+  above_camera,
+  eyes_camera,
+  reset_camera,
+  slower,
+  faster,
+  whole_climb,
+  plan,
+  walk,
+  curves,
+  more,
+  other_side,
+  split,
+  theme,
+  large_type,
+  undo,
+  redo,
+  open,
+  save,
+  save_as,
+  help,
+  quit,
+};
+
+/// One key and what it does: the only list of keys; help, tooltips and documents read it.
+struct KeyBinding {
+  int key;  ///< GLFW key
+  bool control, shift;
+  Action action;
+  const char* keys;    ///< as written for people
+  const char* what;    ///< what it does
+  const char* widget;  ///< the widget with the same effect, or ""
+};
+[[nodiscard]] const std::vector<KeyBinding>& key_bindings();
+[[nodiscard]] const std::vector<KeyHelp>& key_help();
+
+/// The action of a key with its modifiers; empty when there is none. While a text is typed only close, press
+/// with control and Tab act.
+[[nodiscard]] std::optional<Action> action_of(int key, bool control, bool shift, bool typing);
+
+/// The edits an action stands for in a session; those of focus and press are the window's own.
+[[nodiscard]] std::vector<Edit> edits_of(Action action, const Session& session);
+
+}  // namespace halfturn

@@ -1,0 +1,25 @@
+#pragma once
+
+#include <memory>
+#include <optional>
+
+#include "base/result.hpp"
+#include "flight/flight.hpp"
+#include "panels/layout.hpp"
+#include "session/session.hpp"
+
+namespace halfturn {
+
+/// The picture of the stage for a session, drawn anew only when something in it has changed.
+class StagePicture {
+ public:
+  /// Needs a current OpenGL context; `load` is its loader.
+  [[nodiscard]] static Result<std::unique_ptr<StagePicture>> create(void* (*load)(const char*));
+  virtual ~StagePicture() = default;
+  /// Texture of the picture; `moving` asks for speed instead of finish.
+  [[nodiscard]] virtual unsigned draw(const Session& session, const Flight& flight,
+                                      const Flight& flight_before, const Layout& layout, int width_px,
+                                      int height_px, bool moving) = 0;
+};
+
+}  // namespace halfturn

@@ -1,0 +1,198 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "session/words.hpp"
+#include "ui.hpp"
+
+namespace halfturn {
+namespace {
+
+/// The rails lean: 10 px to the left for every rung further down.
+double lean_at(const Layout& l, double y) {
+  return -(y - l.climb.y) * 10.0 / l.pitch;
+}
+
+GateShown gate_of(const Session& s, std::size_t rung) {
+  return rung < s.gates.size() ? s.gates[rung] : GateShown{};
+}
+
+void show_header(Ui& ui) {
+  const Rect& area = ui.in.layout.climb_header;
+  const Session& s = ui.session();
+  const bool wide = ui.in.layout.form == Form::wide;
+  const double y = area.y + 34;
+  if (wide) ui.words("climb/title", Type::text, {area.x, y}, ui.c().dim, "the climb");
+  // The side is a button: a tap shows the other twister.
+  const std::string twists = fmt::format("twists {}", word(s.plan.side));
+  const double w = ui.paint.text_width(Type::text_bold, twists);
+  const Rect hit{area.right() - w - 52, y - 31, w + 60, 48};
+  const Ui::Touched touched =
+      ui.touch({WidgetRecord::Kind::button, "climb/side", twists, "", false, hit}, 24);
+  if (touched.hovered) ui.paint.outline(hit, ui.c().edge, 2, 24);
+  ui.paint.text(Type::text_bold, {area.right() - 40, y}, ui.c().ink, twists, TextAlign::right);
+  side_badge(ui.paint, {area.right() - 14, y - 7}, 14, s.plan.side);
+  if (touched.pressed) {
+    Plan plan = s.plan;
+    plan.side = other(plan.side);
+    ui.push(ChoosePlan{plan});
+  }
+  if (!wide) return;
+  ui.words("climb/crashes", Type::text_bold, {area.x, y + 37}, ui.c().ink,
+           fmt::format("crashes {}", s.crashes));
+  ui.words("climb/aim", Type::text, {area.right(), y + 37}, ui.c().dim, "aim 0", TextAlign::right);
+}
+
+void show_pips(Ui& ui, Point at, const GateShown& gate, bool now) {
+  const Tint rim = now ? ui.c().on_selected : ui.c().ink;
+  for (int i = 0; i < gate.needed; ++i) {
+    const Point p{at.x + 20.0 * i, at.y};
+    if (i < gate.controlled) {
+      ui.paint.disc(p, 7, ui.c().passed);
+      ui.paint.ring(p, 7, now ? ui.c().on_selected : ui.c().line, 1.5);
+      const Point tick[3] = {{p.x - 3.5, p.y}, {p.x - 1, p.y + 3}, {p.x + 3.5, p.y - 3}};
+      ui.paint.line(tick[0], tick[1], ui.c().on_passed, 2);
+      ui.paint.line(tick[1], tick[2], ui.c().on_passed, 2);
+    } else {
+      ui.paint.ring(p, 7, rim, 1.5);
+    }
+  }
+}
+
+/// A rung: plate, peg, dial, name, wall, pips and its state in a word.
+void show_rung(Ui& ui, std::size_t k, double top) {
+  const Layout& l = ui.in.layout;
+  const Session& s = ui.session();
+  const Rung& rung = s.ladder->rungs[k];
+  const GateShown gate = gate_of(s, k);
+  const bool wide = l.form == Form::wide;
+  const bool now = k == s.rung, target = k + 1 == s.ladder->rungs.size() && k > 0;
+  const double middle = top + l.plate_h / 2;
+  const Rect plate{l.climb.x + (wide ? 87 : 56) + lean_at(l, middle), top, l.plate_w, l.plate_h};
+  const Ui::Touched touched = ui.touch({WidgetRecord::Kind::choice, fmt::format("rung/{}", k), rung.title,
+                                        facing_words(rung.landing.heading_deg, s.plan.walls), now, plate},
+                                       8);
+  if (touched.pressed) ui.push(ChooseRung{k});
+  const Colours& c = ui.c();
+  ui.paint.fill(plate, now ? c.selected : c.plate, 8);
+  if (gate.passed) ui.paint.fill({plate.x, plate.y, 8, plate.h}, c.passed, 4);
+  if (!now) {
+    ui.paint.outline(plate, target || touched.hovered ? c.ink : c.edge, target ? 3 : 2, 8);
+  }
+  const double r = wide ? 26 : 20;
+  mini_dial(ui.paint, {plate.x + (wide ? 58 : 50), middle + (wide ? 2 : 3)}, r, rung.turn_deg, now);
+  const Tint ink = now ? c.on_selected : c.ink, dim = now ? c.on_selected : c.dim;
+  const double x = plate.x + (wide ? 100 : 82), room = plate.right() - x - 12;
+  const std::string wall = facing_words(rung.landing.heading_deg, s.plan.walls);
+  if (wide) {
+    ui.paint.text(Type::text_bold, {x, top + 28}, ink, ui.paint.cut(Type::text_bold, rung.title, room));
+    ui.paint.text(Type::label, {x, top + 50}, dim, ui.paint.cut(Type::label, wall, room));
+    show_pips(ui, {x + 7, top + 68}, gate, now);
+    const char* state = now ? "now" : gate.passed ? "passed" : target ? "target" : "";
+    ui.paint.text(Type::label_bold, {plate.right() - 16, top + 75}, now ? c.on_selected : c.dim, state,
+                  TextAlign::right);
+  } else {
+    ui.paint.text(Type::label_bold, {x, top + 27}, ink, ui.paint.cut(Type::label_bold, rung.title, room));
+    ui.paint.text(Type::label, {x, top + 49}, dim, ui.paint.cut(Type::label, wall, room));
+  }
+  const Point peg{plate.x, middle};
+  if (now) {
+    ui.paint.polygon({{peg.x - 34, peg.y - 12}, {peg.x - 34, peg.y + 12}, {peg.x - 18, peg.y}}, c.front,
+                     c.ink, 2);
+  }
+  ui.paint.disc(peg, 17, now ? c.front : gate.passed ? c.passed : c.plate);
+  ui.paint.ring(peg, 17, now ? c.line : c.ink, 2);
+  ui.paint.text(Type::text_bold, {peg.x, peg.y + 7},
+                now           ? Tint{0x1B2430}
+                : gate.passed ? c.on_passed
+                              : c.ink,
+                k == 0 ? "B" : fmt::format("{}", k), TextAlign::middle);
+}
+
+/// What a step adds, between two rungs; a tap splits it.
+void show_step(Ui& ui, std::size_t k, double middle) {
+  const Layout& l = ui.in.layout;
+  const Session& s = ui.session();
+  const Rung& rung = s.ladder->rungs[k];
+  const bool wide = l.form == Form::wide;
+  std::string label = rung.step_deg == 0 ? "" : fmt::format("+{:.6g}\u00b0", rung.step_deg);
+  const Step& step = s.plan.steps[k - 1];
+  for (const auto* part : {&step.takeoff, &step.setup, &step.shape, &step.surface}) {
+    if (*part) label += (label.empty() ? "" : ", ") + **part;
+  }
+  const bool turns = rung.step_deg != 0;
+  const double w =
+      std::min(l.plate_w - 40, std::max(112.0, ui.paint.text_width(Type::label_bold, label) + 68));
+  const double centre = l.climb.x + (wide ? 87 : 56) + lean_at(l, middle) + l.plate_w / 2 - 4;
+  const Rect chip{centre - w / 2, middle - 20, w, 40};
+  const Ui::Touched touched = ui.touch({WidgetRecord::Kind::button,
+                                        fmt::format("step/{}", k),
+                                        label,
+                                        "",
+                                        false,
+                                        {chip.x, chip.y - 4, chip.w, 48}},
+                                       24);
+  if (touched.pressed) ui.push(SplitStep{k});
+  ui.paint.fill(chip, ui.c().plate, 20);
+  ui.paint.outline(chip, touched.hovered ? ui.c().ink : ui.c().edge, 2, 20);
+  if (turns) turn_arrow(ui.paint, {chip.x + 30, chip.mid_y()}, 11, sign_of(s.plan.side));
+  ui.paint.text(Type::label_bold, {turns ? chip.x + 48 : chip.mid_x(), chip.mid_y() + 6}, ui.c().ink,
+                ui.paint.cut(Type::label_bold, label, chip.w - 60), turns ? TextAlign::left : TextAlign::middle);
+}
+
+}  // namespace
+
+void show_climb(Ui& ui) {
+  const Layout& l = ui.in.layout;
+  if (l.climb.empty()) return;
+  const Session& s = ui.session();
+  const std::size_t count = s.ladder->rungs.size();
+  const bool wide = l.form == Form::wide;
+  // Rungs stand on the lower edge while all fit; otherwise the rung now stays in the middle.
+  const double lowest = l.height - (wide ? 92 : 80);
+  const double all = static_cast<double>(count - 1) * l.pitch;
+  const double room = lowest - (l.climb.y + (wide ? 44 : 16));
+  double scroll = 0;
+  if (all > room) {
+    const double middle = l.climb.mid_y() - l.plate_h / 2;
+    const double now_top = lowest - static_cast<double>(s.rung) * l.pitch;
+    scroll = std::clamp(middle - now_top + s.climb_scroll_px, 0.0, all - room);
+  }
+  const auto top_of = [&](std::size_t k) { return lowest - static_cast<double>(k) * l.pitch + scroll; };
+
+  ui.paint.push_clip(l.climb);
+  // Rails behind the plates: green as far as the climb has come.
+  const double first_x = l.climb.x + (wide ? 111 : 82);
+  const auto rail = [&](double x, double from, double to, Tint tint) {
+    ui.paint.line({x + lean_at(l, from), from}, {x + lean_at(l, to), to}, tint, 8 / ui.c().line_factor);
+  };
+  std::size_t climbed = 0;
+  while (climbed < count && gate_of(s, climbed).passed) ++climbed;
+  const double top = std::max(l.climb.y + 6, top_of(count - 1) - 32);
+  for (const double x : {first_x, first_x + l.plate_w - 44}) {
+    rail(x, top, l.height, ui.c().hair);
+    if (climbed > 0) {
+      const double reached = climbed < count ? top_of(climbed) + l.plate_h / 2 : top;
+      rail(x, std::max(reached, l.climb.y), l.height, ui.c().passed);
+    }
+  }
+  const auto visible = [&](double y, double h) { return y + h > l.climb.y && y < l.climb.bottom(); };
+  for (std::size_t i = count; i-- > 0;) {
+    if (visible(top_of(i), l.plate_h)) show_rung(ui, i, top_of(i));
+    const double middle = top_of(i) + l.plate_h + (l.pitch - l.plate_h) / 2;
+    if (i > 0 && visible(middle - 20, 40)) show_step(ui, i, middle);
+  }
+  ui.paint.pop_clip();
+  show_header(ui);
+  const ImGuiIO& io = ImGui::GetIO();
+  if (all > room && io.MouseWheel != 0 &&
+      l.climb.contains(io.MousePos.x / l.scale, io.MousePos.y / l.scale)) {
+    // From what is seen, so that the wheel answers at once after it has met an end.
+    const double middle = l.climb.mid_y() - l.plate_h / 2;
+    const double base = middle - (lowest - static_cast<double>(s.rung) * l.pitch);
+    ui.push(ScrollClimb{std::clamp(scroll + io.MouseWheel * l.pitch / 2, 0.0, all - room) - base});
+  }
+}
+
+}  // namespace halfturn

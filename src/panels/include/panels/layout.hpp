@@ -1,0 +1,53 @@
+#pragma once
+
+#include <cstdint>
+
+#include "session/session.hpp"
+
+namespace halfturn {
+
+/// A rectangle in design pixels (framebuffer pixels divided by the scale), y down.
+struct Rect {
+  double x = 0, y = 0, w = 0, h = 0;
+  [[nodiscard]] double right() const { return x + w; }
+  [[nodiscard]] double bottom() const { return y + h; }
+  [[nodiscard]] double mid_x() const { return x + w / 2; }
+  [[nodiscard]] double mid_y() const { return y + h / 2; }
+  [[nodiscard]] bool empty() const { return w <= 0 || h <= 0; }
+  [[nodiscard]] bool contains(double px, double py) const {
+    return px >= x && px < right() && py >= y && py < bottom();
+  }
+  friend bool operator==(const Rect&, const Rect&) = default;
+};
+
+/// How much room there is.
+enum class Form : std::uint8_t {
+  wide,     ///< everything, as designed for 1440 x 900
+  compact,  ///< 900 x 600: three rungs, one camera button
+  tiny,     ///< answer and scrub, as far as they fit
+};
+
+/// Framebuffer pixels per design pixel: the window over 1440 x 900 in quarters, at least the monitor's own
+/// scale, larger for large type as long as the compact form still fits.
+[[nodiscard]] double ui_scale(int width_px, int height_px, double monitor_scale, TextSize text_size);
+
+/// Where everything is. What does not fit is an empty rectangle; rectangles of one sheet never overlap.
+struct Layout {
+  double scale = 1;
+  Form form = Form::wide;
+  double width = 0, height = 0;  ///< of the window
+  double margin = 40;
+  Rect answer, cameras, tools;  ///< words, camera buttons, the row of other buttons
+  Rect climb_header, climb;     ///< words over the ladder, the ladder
+  Rect play, speed, scrub_words, scrub;
+  Rect curves;          ///< over the scrub, when shown
+  Rect notice;          ///< one line for a sentence to the coach
+  Rect sheet;           ///< page over the left of the stage
+  Rect walk_dial;       ///< right of the walk sheet
+  double ground_y = 0;  ///< line under the arc of the scrub
+  double arc_height = 62;
+  double pitch = 163, plate_w = 306, plate_h = 84;  ///< rungs of the climb
+};
+[[nodiscard]] Layout layout(int width_px, int height_px, double scale, bool curves, Sheet sheet);
+
+}  // namespace halfturn

@@ -1,0 +1,119 @@
+#include "panels/layout.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace halfturn {
+namespace {
+
+constexpr double design_width = 1440, design_height = 900;
+constexpr double wide_width = 1100, wide_height = 700;       // least room for the wide form
+constexpr double compact_width = 700, compact_height = 460;  // and for the compact one
+
+Layout wide(Layout l, bool curves) {
+  const double w = l.width, h = l.height;
+  l.margin = 40;
+  const double climb_left = w - 412;
+  l.climb_header = {w - 324, 20, 302, 84};
+  l.climb = {climb_left, 112, 412, h - 112};
+  l.cameras = {w - 804, 24, 358, 48};
+  l.answer = {l.margin, 24, std::min(620.0, l.cameras.x - l.margin - 16), 156};
+  l.tools = {l.margin, 196, 430, 48};
+  l.play = {40, h - 133, 64, 64};
+  l.speed = {24, h - 66, 96, 48};
+  l.scrub_words = {150, h - 188, w - 560, 32};
+  l.scrub = {150, h - 142, w - 560, 142};
+  l.ground_y = h - 76;
+  l.arc_height = 62;
+  const double above = curves ? 214 : 0;
+  if (curves) l.curves = {150, h - 188 - 8 - above, w - 560, above};
+  l.notice = {150, h - 188 - 8 - above - 52, std::min(w - 560.0, 720.0), 44};
+  return l;
+}
+
+Layout compact(Layout l, bool curves) {
+  const double w = l.width, h = l.height;
+  l.margin = 24;
+  l.plate_w = 248;
+  l.plate_h = 64;
+  l.pitch = 120;
+  const double climb_left = w - 312;
+  l.climb_header = {w - 262, 12, 248, 40};
+  l.climb = {climb_left, 60, 312, h - 60};
+  l.cameras = {climb_left - 16 - 112, 16, 112, 48};
+  l.answer = {l.margin, 12, l.cameras.x - l.margin - 12, 124};
+  l.tools = {l.margin, 148, climb_left - l.margin - 16, 48};
+  l.play = {24, h - 106, 64, 64};
+  l.speed = {16, h - 48, 80, 48};
+  l.scrub_words = {116, h - 148, climb_left - 132, 32};
+  l.scrub = {116, h - 106, climb_left - 132, 106};
+  l.ground_y = h - 54;
+  l.arc_height = 40;
+  const double above = curves ? 150 : 0;
+  if (curves) l.curves = {116, h - 144 - above, climb_left - 132, above};
+  l.notice = {116, h - 140 - 8 - above - 44, climb_left - 132, 44};
+  return l;
+}
+
+/// What does not fit is left out, the least needed first.
+Layout tiny(Layout l) {
+  const double w = l.width, h = l.height;
+  l.margin = 12;
+  l.arc_height = 30;
+  if (w >= 160 && h >= 64) l.answer = {l.margin, 4, w - 2 * l.margin, std::min(h - 4, 104.0)};
+  if (w >= 260 && h >= 230) {
+    l.play = {12, h - 100, 64, 64};
+    l.scrub = {96, h - 92, w - 120, 92};
+    l.ground_y = h - 44;
+  }
+  if (w >= 380 && h >= 300) {
+    l.scrub_words = {96, h - 128, w - 120, 32};
+    l.notice = {12, h - 176, w - 24, 44};
+  }
+  if (w >= 380 && h >= 360) l.tools = {l.margin, 116, w - 2 * l.margin, 48};
+  return l;
+}
+
+}  // namespace
+
+double ui_scale(int width_px, int height_px, double monitor_scale, TextSize text_size) {
+  const double fit = std::min(width_px / design_width, height_px / design_height);
+  const double scale = std::max({std::floor(fit * 4) / 4, monitor_scale, 0.5});
+  const double larger = text_size == TextSize::normal ? 1.0 : text_size == TextSize::large ? 1.25 : 1.6;
+  const double most = std::min(width_px / compact_width, height_px / compact_height);
+  const double wanted = scale * larger;
+  return wanted <= most ? wanted : std::max(scale, std::floor(most * 4) / 4);
+}
+
+Layout layout(int width_px, int height_px, double scale, bool curves, Sheet sheet) {
+  Layout l;
+  l.scale = scale;
+  l.width = std::max(0.0, width_px / scale);
+  l.height = std::max(0.0, height_px / scale);
+  if (l.width >= wide_width && l.height >= wide_height) {
+    l.form = Form::wide;
+    l = wide(l, curves);
+  } else if (l.width >= compact_width && l.height >= compact_height) {
+    l.form = Form::compact;
+    l = compact(l, curves && l.height >= 560);
+  } else {
+    l.form = Form::tiny;
+    l = tiny(l);
+  }
+  if (sheet != Sheet::none) {
+    const bool beside_climb = sheet == Sheet::plan && !l.climb.empty();
+    const double room = beside_climb ? l.climb.x : l.width;
+    const double wanted = sheet == Sheet::help ? 980.0 : l.form == Form::wide ? 540.0 : 620.0;
+    l.sheet = {0, 0, std::min(room, wanted), l.height};
+    if (sheet == Sheet::walk && l.width - l.sheet.w >= 360) {
+      l.walk_dial = {l.sheet.w, 0, l.width - l.sheet.w, l.height};
+    }
+    l.answer = l.tools = l.notice = {};
+    l.play = l.speed = l.scrub_words = l.scrub = l.curves = {};
+    if (!beside_climb) l.climb = l.climb_header = {};
+    if (sheet == Sheet::walk || l.cameras.x < l.sheet.right()) l.cameras = {};
+  }
+  return l;
+}
+
+}  // namespace halfturn

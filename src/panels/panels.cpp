@@ -1,0 +1,117 @@
+#include "panels/panels.hpp"
+
+#include <imgui.h>
+
+#include <cmath>
+
+#include "ui.hpp"
+
+namespace halfturn {
+namespace {
+
+/// The stage fades into plain ground under the controls.
+void show_ground(Ui& ui) {
+  const Layout& l = ui.in.layout;
+  const Tint air = ui.c().air;
+  const bool sheet_over = !l.sheet.empty();
+  if (!l.scrub.empty()) {
+    const double top =
+        (l.curves.empty() ? l.scrub_words.empty() ? l.scrub.y : l.scrub_words.y : l.curves.y) - 10;
+    ui.paint.fade({0, top - 60, l.width, 60}, air, false);
+    ui.paint.fill({0, top, l.width, l.height - top}, air);
+  }
+  if (!l.climb.empty()) {
+    const double left = l.climb.x + (l.form == Form::wide ? 0 : 6);
+    ui.paint.fade({left - 100, 0, 100, l.height}, air, true);
+    ui.paint.fill({left, 0, l.width - left, l.height}, air);
+  }
+  if (sheet_over) {
+    const double fade = std::min(80.0, l.width - l.sheet.right());
+    ui.paint.fill(l.sheet, air);
+    if (fade > 0 && l.walk_dial.empty()) ui.paint.fade({l.sheet.right(), 0, fade, l.height}, air, true, true);
+  }
+}
+
+}  // namespace
+
+void show_stage(Ui& ui) {
+  const Layout& l = ui.in.layout;
+  const Session& s = ui.session();
+  // Drawn last as an item, so that every control comes before it; a drag turns, pans or zooms the camera.
+  if (s.sheet == Sheet::walk || s.sheet == Sheet::help) return;
+  const double k = ui.paint.scale();
+  ImGui::SetCursorScreenPos({0, 0});
+  ImGui::InvisibleButton("stage", {static_cast<float>(l.width * k), static_cast<float>(l.height * k)},
+                         ImGuiButtonFlags_MouseButtonLeft | ImGuiButtonFlags_MouseButtonRight |
+                             ImGuiButtonFlags_MouseButtonMiddle);
+  const ImGuiIO& io = ImGui::GetIO();
+  CameraOffset offset = s.look.offset;
+  if (ImGui::IsItemActivated() && !s.focus.empty()) ui.push(Focus{""});
+  if (ImGui::IsItemActive() && (io.MouseDelta.x != 0 || io.MouseDelta.y != 0)) {
+    const double dx = io.MouseDelta.x / k, dy = io.MouseDelta.y / k;
+    if (io.MouseDown[1] || io.MouseDown[2] || io.KeyShift) {
+      const double metres_a_pixel = 5.0 / std::max(1.0, l.height) / offset.zoom;
+      offset.pan_right -= dx * metres_a_pixel;
+      offset.pan_up += dy * metres_a_pixel;
+    } else {
+      offset.yaw -= dx * 0.008;
+      offset.pitch += dy * 0.008;
+    }
+    ui.push(MoveCamera{offset});
+    ui.out.dragging = true;
+  }
+  if (ImGui::IsItemHovered() && io.MouseWheel != 0) {
+    offset.zoom *= std::pow(1.1, io.MouseWheel);
+    ui.push(MoveCamera{offset});
+    ui.out.dragging = true;
+  }
+}
+
+PanelOutput show_panels(const PanelInput& input) {
+  PanelOutput output;
+  const Layout& l = input.layout;
+  ImGui::SetNextWindowPos({0, 0});
+  ImGui::SetNextWindowSize(ImGui::GetIO().DisplaySize);
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(0, 0));
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 0.0f);
+  ImGui::Begin("halfturn", nullptr,
+               ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoBackground |
+                   ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoNav |
+                   ImGuiWindowFlags_NoScrollWithMouse | ImGuiWindowFlags_NoBringToFrontOnFocus);
+  Paint paint(*ImGui::GetWindowDrawList(), input.fonts, colours_of(input.session.settings.theme), l.scale);
+  Ui ui(input, paint, output);
+  paint.fill({0, 0, l.width, l.height}, paint.colours().air);
+  if (input.stage_texture != 0 && l.walk_dial.empty()) {
+    paint.image(reinterpret_cast<ImTextureID>(static_cast<std::uintptr_t>(input.stage_texture)),
+                {0, 0, l.width, l.height});
+  }
+  show_ground(ui);
+  show_answer(ui);
+  show_cameras(ui);
+  show_tools(ui);
+  show_sheet(ui);
+  show_scrub(ui);
+  show_curves(ui);
+  show_climb(ui);
+  show_notice(ui);
+  show_stage(ui);
+  ImGui::End();
+  ImGui::PopStyleVar(2);
+  return output;
+}
+
+std::vector<std::string_view> texts_of(const Session& session, const std::vector<FileEntry>& files) {
+  const Plan& plan = session.plan;
+  std::vector<std::string_view> texts{plan.title,      plan.athlete,     plan.walls.front, plan.walls.left,
+                                      plan.walls.back, plan.walls.right, session.notice,   session.typed_path,
+                                      session.folder,  session.path};
+  for (const Rung& rung : session.ladder->rungs) {
+    texts.push_back(rung.title);
+    texts.push_back(rung.description);
+  }
+  for (const std::string& path : session.recent) texts.push_back(path);
+  for (const FileEntry& file : files) texts.push_back(file.name);
+  return texts;
+}
+
+}  // namespace halfturn

@@ -1,0 +1,298 @@
+#include <algorithm>
+#include <cmath>
+
+#include "session/edit.hpp"
+
+namespace halfturn {
+namespace {
+
+constexpr std::size_t most_undo = 500;
+
+void say(Session& s, std::string text, bool problem = false) {
+  s.notice = std::move(text);
+  s.notice_is_problem = problem;
+}
+
+/// Takes a plan that gives a ladder; says in words why not otherwise, and leaves the session as it was.
+bool take_plan(Session& s, const Plan& plan, const Library& library) {
+  const Result<Ladder> ladder = make_ladder(plan, library.vocabulary, library.difficulty);
+  if (!ladder) {
+    const Problem& problem = ladder.problem();
+    say(s, problem.place.empty() ? problem.text : problem.place + ": " + problem.text, true);
+    return false;
+  }
+  s.plan = plan;
+  s.ladder = std::make_shared<const Ladder>(*ladder);
+  s.rung = std::min(s.rung, s.ladder->rungs.size() - 1);
+  s.picked_step = std::clamp<std::size_t>(s.picked_step, 1, std::max<std::size_t>(1, s.plan.steps.size()));
+  s.duration = drawn_duration(s.rung_now());
+  s.playback.t = std::min(s.playback.t, s.duration);
+  return true;
+}
+
+void change_plan(Session& s, const Plan& plan, const Library& library) {
+  if (plan == s.plan) return;
+  Plan before = s.plan;
+  if (!take_plan(s, plan, library)) return;
+  s.notice.clear();
+  s.history.redo.clear();
+  if (s.history.drag_start) return;
+  s.history.undo.push_back(std::move(before));
+  if (s.history.undo.size() > most_undo) s.history.undo.erase(s.history.undo.begin());
+}
+
+const Skill& base_of(const Session& s) {
+  return *s.ladder->base;
+}
+
+void choose_rung(Session& s, std::size_t rung) {
+  rung = std::min(rung, s.ladder->rungs.size() - 1);
+  if (rung == s.rung) return;
+  // The cursor keeps its share of the flight, so that two rungs can be compared at one moment.
+  const double share = s.duration > 0 ? s.playback.t / s.duration : 0;
+  s.motion.rung = 0;
+  s.motion.rung_from = s.rung;
+  s.rung = rung;
+  s.duration = drawn_duration(s.rung_now());
+  s.playback.t = share * s.duration;
+  s.climb_scroll_px = 0;
+  s.walk_card = 0;
+}
+
+/// Leaves the plan for something else: at once, or after asking about unsaved changes.
+Request leave(Session& s, Leaving to, const std::string& path, bool ask) {
+  if (ask && s.dirty()) {
+    s.leaving = to;
+    s.leaving_to = path;
+    s.sheet = Sheet::unsaved;
+    s.playback.playing = false;
+    s.focus.clear();
+    return {};
+  }
+  s.leaving = Leaving::nothing;
+  switch (to) {
+    case Leaving::nothing:
+      s.sheet = Sheet::none;
+      break;
+    case Leaving::quit:
+      return {Request::Kind::quit, ""};
+    case Leaving::open_sheet:
+      s.sheet = Sheet::open;
+      break;
+    case Leaving::open_file:
+      return {Request::Kind::open, path};
+  }
+  return {};
+}
+
+struct Applier {
+  Session& s;
+  const Library& library;
+  Request request;
+
+  void operator()(const ChoosePlan& edit) { change_plan(s, edit.plan, library); }
+  void operator()(const ChooseBase& edit) {
+    const Skill* base = library.vocabulary.find(edit.name);
+    if (base == nullptr) {
+      say(s, "there is no skill named \"" + edit.name + "\"", true);
+      return;
+    }
+    change_plan(s, with_base(s.plan, *base, base_of(s)), library);
+  }
+  void operator()(const ChooseTarget& edit) {
+    change_plan(s, with_target(s.plan, base_of(s), edit.twist_deg), library);
+  }
+  void operator()(const ChooseStep& edit) {
+    change_plan(s, with_step(s.plan, base_of(s), edit.step_deg), library);
+  }
+  void operator()(const ChangeStep& edit) {
+    if (edit.rung == 0 || edit.rung > s.plan.steps.size()) return;
+    Plan plan = s.plan;
+    plan.steps[edit.rung - 1].twist_deg = edit.step_deg;
+    change_plan(s, plan, library);
+  }
+  void operator()(const SplitStep& edit) {
+    if (edit.rung >= 1 && edit.rung <= s.plan.steps.size() && s.plan.steps[edit.rung - 1].twist_deg < 2) {
+      say(s, "a step of 1 degree cannot be split", true);
+      return;
+    }
+    change_plan(s, with_split(s.plan, edit.rung), library);
+  }
+  void operator()(const AddStep& edit) {
+    Plan plan = s.plan;
+    Step step;
+    step.twist_deg = edit.step_deg;
+    plan.steps.push_back(step);
+    change_plan(s, plan, library);
+    s.picked_step = std::max<std::size_t>(1, s.plan.steps.size());
+  }
+  void operator()(const RemoveStep& edit) {
+    if (edit.rung == 0 || edit.rung > s.plan.steps.size()) return;
+    Plan plan = s.plan;
+    plan.steps.erase(plan.steps.begin() + static_cast<std::ptrdiff_t>(edit.rung - 1));
+    change_plan(s, plan, library);
+  }
+  void operator()(const Undo&) { swap_history(s.history.undo, s.history.redo, "nothing to undo"); }
+  void operator()(const Redo&) { swap_history(s.history.redo, s.history.undo, "nothing to redo"); }
+  void operator()(const BeginDrag&) {
+    if (!s.history.drag_start) s.history.drag_start = s.plan;
+  }
+  void operator()(const EndDrag&) {
+    if (!s.history.drag_start) return;
+    if (*s.history.drag_start != s.plan) s.history.undo.push_back(*s.history.drag_start);
+    s.history.drag_start.reset();
+  }
+
+  void operator()(const Tick& edit) {
+    const double dt = std::clamp(edit.dt, 0.0, 0.1);
+    s.motion.camera += dt;
+    s.motion.rung += dt;
+    const Ticked next = ticked(s.playback, dt, s.duration);
+    s.playback = next.playback;
+    if (next.next_rung) choose_rung(s, (s.rung + 1) % s.ladder->rungs.size());
+  }
+  void operator()(const Seek& edit) {
+    s.playback.t = std::isfinite(edit.t) ? std::clamp(edit.t, 0.0, s.duration) : 0;
+    s.playback.playing = false;
+    s.playback.landed = 0;
+  }
+  void operator()(const StepFrames& edit) { s.playback = stepped(s.playback, edit.frames, s.duration); }
+  void operator()(const Play& edit) {
+    s.playback.playing = edit.playing;
+    if (edit.playing && s.playback.t >= s.duration) s.playback.t = 0;
+    s.playback.landed = 0;
+  }
+  void operator()(const ChooseRate& edit) { s.playback.rate = std::clamp(edit.rate, slowest_rate, 1.0); }
+  void operator()(const ChooseFps& edit) { s.playback.fps = std::clamp(edit.fps, slowest_fps, fastest_fps); }
+  void operator()(const ChooseLoop& edit) {
+    s.playback.loop = edit.loop;
+    s.playback.whole_climb = edit.whole_climb;
+  }
+  void operator()(const FlightLength& edit) {
+    if (edit.duration <= 0 || edit.duration == s.duration) return;
+    s.playback.t *= edit.duration / s.duration;
+    s.duration = edit.duration;
+  }
+
+  void operator()(const ChooseRung& edit) { choose_rung(s, edit.rung); }
+  void operator()(const ChooseCamera& edit) {
+    s.motion.camera_from = s.look.camera;
+    s.motion.offset_from = s.look.offset;
+    s.motion.camera = 0;
+    s.look.camera = edit.camera;
+    s.look.offset = {};
+  }
+  void operator()(const MoveCamera& edit) {
+    s.look.offset = edit.offset;
+    s.look.offset.zoom = std::clamp(s.look.offset.zoom, 0.3, 6.0);
+    s.look.offset.pitch = std::clamp(s.look.offset.pitch, -1.5, 1.5);
+    s.look.offset.pan_right = std::clamp(s.look.offset.pan_right, -5.0, 5.0);
+    s.look.offset.pan_up = std::clamp(s.look.offset.pan_up, -5.0, 5.0);
+  }
+  void operator()(const ChooseToggles& edit) { s.look.toggles = edit.toggles; }
+  void operator()(const ShowCurves& edit) { s.look.curves = edit.curves; }
+  void operator()(const ChooseSettings& edit) { s.settings = edit.settings; }
+  void operator()(const ScrollClimb& edit) { s.climb_scroll_px = edit.scroll_px; }
+
+  void operator()(const ShowSheet& edit) {
+    s.sheet = edit.sheet;
+    s.page = PlanPage::all;
+    s.focus.clear();
+    s.notice.clear();
+    s.leaving = Leaving::nothing;
+    s.walk_card = 0;
+    if (edit.sheet == Sheet::walk) s.playback.playing = false;
+  }
+  void operator()(const ShowPage& edit) {
+    s.page = edit.page;
+    s.focus.clear();
+  }
+  void operator()(const PickStep& edit) {
+    s.picked_step = std::clamp<std::size_t>(edit.rung, 1, std::max<std::size_t>(1, s.plan.steps.size()));
+  }
+  void operator()(const ShowCard& edit) { s.walk_card = std::clamp(edit.card, 0, 2); }
+  void operator()(const Focus& edit) { s.focus = edit.name; }
+  void operator()(const Notice& edit) { say(s, edit.text, edit.problem); }
+  void operator()(const ShowFolder& edit) { s.folder = edit.folder; }
+  void operator()(const TypePath& edit) { s.typed_path = edit.path; }
+
+  void operator()(const OpenFile& edit) { request = leave(s, Leaving::open_file, edit.path, true); }
+  void operator()(const SaveFile& edit) {
+    const std::string path = edit.path.empty() ? s.path : edit.path;
+    if (path.empty()) {
+      s.sheet = Sheet::save_as;
+      s.focus.clear();
+    } else {
+      request = {Request::Kind::save, path};
+    }
+  }
+  void operator()(const Quit&) { request = leave(s, Leaving::quit, "", true); }
+  void operator()(const Discard&) { request = leave(s, s.leaving, s.leaving_to, false); }
+  void operator()(const Saved& edit) {
+    s.path = edit.path;
+    s.saved_plan = s.plan;
+    std::erase(s.recent, edit.path);
+    s.recent.insert(s.recent.begin(), edit.path);
+    if (s.recent.size() > 12) s.recent.resize(12);
+    say(s, "saved as " + edit.path);
+    if (s.leaving != Leaving::nothing) {
+      request = leave(s, s.leaving, s.leaving_to, false);
+    } else if (s.sheet == Sheet::save_as) {
+      s.sheet = Sheet::none;
+    }
+  }
+
+ private:
+  void swap_history(std::vector<Plan>& from, std::vector<Plan>& to, const char* nothing) {
+    if (from.empty()) {
+      say(s, nothing);
+      return;
+    }
+    const Plan plan = from.back();
+    Plan before = s.plan;
+    if (!take_plan(s, plan, library)) return;
+    from.pop_back();
+    to.push_back(std::move(before));
+    s.notice.clear();
+  }
+};
+
+}  // namespace
+
+Applied apply(Session session, const Edit& edit, const Library& library) {
+  Applied applied{std::move(session), {}};
+  Applier applier{applied.session, library, {}};
+  std::visit(applier, edit);
+  applied.request = applier.request;
+  return applied;
+}
+
+Result<Session> open_session(const PlanFile& file, const std::string& path, const Library& library,
+                             const Settings& settings) {
+  Result<Ladder> ladder = make_ladder(file.plan, library.vocabulary, library.difficulty);
+  if (!ladder) {
+    Problem problem = ladder.problem();
+    problem.file = path;
+    return problem;
+  }
+  Session session;
+  session.plan = file.plan;
+  session.saved_plan = file.plan;
+  session.ladder = std::make_shared<const Ladder>(std::move(ladder).value());
+  session.settings = settings;
+  session.path = path;
+  if (file.view.is_null()) {
+    // Never seen before: half way up, with the figure moving.
+    session.rung = session.ladder->rungs.size() / 2;
+    session.playback.playing = true;
+  }
+  session.duration = drawn_duration(session.rung_now());
+  restore_view(session, file.view);
+  return session;
+}
+
+PlanFile plan_file(const Session& session) {
+  return {session.plan, view_json(session)};
+}
+
+}  // namespace halfturn

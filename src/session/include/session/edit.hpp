@@ -1,0 +1,164 @@
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "session/session.hpp"
+
+namespace halfturn {
+
+// Changes of the plan. They go through the history; a plan that gives no ladder is refused in words.
+struct ChoosePlan {
+  Plan plan;
+};  ///< any other value of the plan
+struct ChooseBase {
+  std::string name;
+};
+struct ChooseTarget {
+  double twist_deg;
+};  ///< absolute; steps keep their size, the last is cut
+struct ChooseStep {
+  double step_deg;
+};  ///< one size for every step
+struct ChangeStep {
+  std::size_t rung;
+  double step_deg;
+};  ///< the step that leads to `rung`
+struct SplitStep {
+  std::size_t rung;
+};  ///< in halves: 90 gives 45 and 45, 15 gives 8 and 7
+struct AddStep {
+  double step_deg;
+};  ///< on top
+struct RemoveStep {
+  std::size_t rung;
+};
+struct Undo {};
+struct Redo {};
+struct BeginDrag {};  ///< changes until EndDrag are one undo step
+struct EndDrag {};
+
+// Time.
+struct Tick {
+  double dt;
+};  ///< s of wall clock
+struct Seek {
+  double t;
+};  ///< s from takeoff; stops playing
+struct StepFrames {
+  int frames;
+};
+struct Play {
+  bool playing;
+};
+struct ChooseRate {
+  double rate;
+};
+struct ChooseFps {
+  int fps;
+};
+struct ChooseLoop {
+  bool loop, whole_climb;
+};
+struct FlightLength {
+  double duration;
+};  ///< of the flight now shown, s
+
+// What is looked at.
+struct ChooseRung {
+  std::size_t rung;
+};
+struct ChooseCamera {
+  CameraKind camera;
+};
+struct MoveCamera {
+  CameraOffset offset;
+};
+struct ChooseToggles {
+  Toggles toggles;
+};
+struct ShowCurves {
+  bool curves;
+};
+struct ChooseSettings {
+  Settings settings;
+};
+struct ScrollClimb {
+  double scroll_px;
+};
+
+// Sheets, focus and notices.
+struct ShowSheet {
+  Sheet sheet;
+};
+struct ShowPage {
+  PlanPage page;
+};
+struct PickStep {
+  std::size_t rung;
+};
+struct ShowCard {
+  int card;
+};
+struct Focus {
+  std::string name;
+};
+struct Notice {
+  std::string text;
+  bool problem;
+};
+struct ShowFolder {
+  std::string folder;
+};
+struct TypePath {
+  std::string path;
+};
+
+// Files: `apply` only notes them; the app does them after the frame (see `Request`).
+struct OpenFile {
+  std::string path;
+};
+struct SaveFile {
+  std::string path;
+};  ///< empty: where it came from
+struct Quit {};
+struct Discard {};  ///< leave the plan without its changes
+struct Saved {
+  std::string path;
+};  ///< told by the app when a file has been written
+
+using Edit =
+    std::variant<ChoosePlan, ChooseBase, ChooseTarget, ChooseStep, ChangeStep, SplitStep, AddStep, RemoveStep,
+                 Undo, Redo, BeginDrag, EndDrag, Tick, Seek, StepFrames, Play, ChooseRate, ChooseFps,
+                 ChooseLoop, FlightLength, ChooseRung, ChooseCamera, MoveCamera, ChooseToggles, ShowCurves,
+                 ChooseSettings, ScrollClimb, ShowSheet, ShowPage, PickStep, ShowCard, Focus, Notice,
+                 ShowFolder, TypePath, OpenFile, SaveFile, Quit, Discard, Saved>;
+
+/// Something only the app can do: files and the end of the program.
+struct Request {
+  enum class Kind { none, open, save, quit } kind = Kind::none;
+  std::string path;
+};
+
+/// The session after an edit, and what is left for the app to do. Pure: the same arguments give the same
+/// result.
+struct Applied {
+  Session session;
+  Request request;
+};
+[[nodiscard]] Applied apply(Session session, const Edit& edit, const Library& library);
+
+// The plan changes by themselves; `base` is the skill of the plan.
+[[nodiscard]] Plan with_base(Plan plan, const Skill& base, const Skill& before);
+[[nodiscard]] Plan with_target(Plan plan, const Skill& base, double twist_deg);
+[[nodiscard]] Plan with_step(Plan plan, const Skill& base, double step_deg);
+[[nodiscard]] Plan with_split(Plan plan, std::size_t rung);
+
+/// The size that most steps of a plan have, degrees; 90 when it has none.
+[[nodiscard]] double usual_step_deg(const Plan& plan);
+/// Twist (or whole turn) of the target, degrees.
+[[nodiscard]] double target_deg(const Plan& plan, const Skill& base);
+
+}  // namespace halfturn

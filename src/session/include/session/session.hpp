@@ -1,0 +1,132 @@
+#pragma once
+
+#include <cstddef>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/result.hpp"
+#include "format/plan_file.hpp"
+#include "ladder/ladder.hpp"
+#include "scene/view.hpp"
+#include "session/playback.hpp"
+
+namespace halfturn {
+
+/// What a session looks things up in; both outlive every session.
+struct Library {
+  const Vocabulary& vocabulary;
+  const DifficultyTable& difficulty;
+};
+
+/// The page that lies over the left of the stage.
+enum class Sheet : std::uint8_t { none, plan, walk, more, open, save_as, help, unsaved };
+/// What a leave of the plan was asked for while it had unsaved changes.
+enum class Leaving : std::uint8_t { nothing, quit, open_sheet, open_file };
+/// Page within the plan sheet.
+enum class PlanPage : std::uint8_t {
+  all,
+  base,
+  target,
+  steps,
+  side,
+  takeoff,
+  setup,
+  surface,
+  shape,
+  hold,
+  heading,
+  timing,
+  air_time,
+  walls,
+  title,
+};
+
+enum class TextSize : std::uint8_t { normal, large, wall };
+
+/// A person's own settings: they belong to the person, not to the plan.
+struct Settings {
+  Theme theme = Theme::light;
+  TextSize text_size = TextSize::normal;
+  bool reduced_motion = false;
+  friend bool operator==(const Settings&, const Settings&) = default;
+};
+
+/// What is shown beside the words: saved with the plan.
+struct Look {
+  CameraKind camera = CameraKind::side;
+  CameraOffset offset;
+  Toggles toggles;
+  bool curves = false;  ///< curves and readouts over the scrub
+  friend bool operator==(const Look&, const Look&) = default;
+};
+
+/// Changes under way, s since each began; long ago by default. Only a Tick moves them.
+struct Motion {
+  double camera = 1e9, rung = 1e9;
+  CameraKind camera_from = CameraKind::side;
+  CameraOffset offset_from;
+  std::size_t rung_from = 0;
+};
+inline constexpr double camera_change = 0.45;  ///< s
+inline constexpr double rung_change = 0.30;    ///< s
+
+/// Plan values before and after the present one.
+struct History {
+  std::vector<Plan> undo, redo;
+  std::optional<Plan> drag_start;  ///< set while a drag is under way: one undo step for all of it
+};
+
+/// Where the gate of a rung stands, as the logbook tells it.
+struct GateShown {
+  int controlled = 0, needed = 3;  ///< controlled landings in a row
+  bool passed = false;
+};
+
+/// Everything the window shows, one plain value.
+struct Session {
+  Plan plan;
+  std::shared_ptr<const Ladder> ladder;  ///< of `plan`; never null after open_session
+  std::size_t rung = 0;
+  double duration = 1;  ///< air time of the selected rung's flight, s
+  Playback playback;
+  Look look;
+  Settings settings;
+  Motion motion;
+  History history;
+  Sheet sheet = Sheet::none;
+  PlanPage page = PlanPage::all;
+  std::size_t picked_step = 1;  ///< rung whose step the steps page changes
+  int walk_card = 0;            ///< 0 stand, 1 turn, 2 face
+  double climb_scroll_px = 0;   ///< design pixels scrolled up from the place where the rung now is in view
+  std::string focus;            ///< name of the widget that the keyboard acts on; empty: the scrub
+  std::string notice;           ///< a sentence to the coach, or empty
+  bool notice_is_problem = false;
+  std::vector<GateShown> gates;     ///< by rung; may be shorter than the ladder
+  int crashes = 0;                  ///< logged so far
+  std::string path;                 ///< of the plan file; empty: never saved
+  Plan saved_plan;                  ///< as it lies on disk
+  std::string folder;               ///< that the file pages list
+  std::string typed_path;           ///< in the path field
+  std::vector<std::string> recent;  ///< plan files, the last one first
+  Leaving leaving = Leaving::nothing;
+  std::string leaving_to;  ///< plan to open once the changes are dealt with
+
+  [[nodiscard]] bool dirty() const { return plan != saved_plan; }
+  [[nodiscard]] const Rung& rung_now() const { return ladder->rungs[rung]; }
+};
+
+/// A session on a plan file as read. A Problem when the plan gives no ladder.
+[[nodiscard]] Result<Session> open_session(const PlanFile& file, const std::string& path,
+                                           const Library& library, const Settings& settings);
+
+/// The plan file of a session: plan and view.
+[[nodiscard]] PlanFile plan_file(const Session& session);
+
+/// How the viewer was left, for the `view` object of a plan file, and back. Values that cannot be are left
+/// out: a view is never worth refusing a plan for.
+[[nodiscard]] Json view_json(const Session& session);
+void restore_view(Session& session, const Json& view);
+
+}  // namespace halfturn

@@ -1,0 +1,107 @@
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <string_view>
+
+#include "session/session.hpp"
+
+namespace halfturn {
+namespace {
+
+constexpr std::array<std::string_view, 4> camera_words{"side", "front", "above", "eyes"};
+
+struct ToggleName {
+  const char* name;
+  bool Toggles::*toggle;
+};
+constexpr ToggleName toggle_names[] = {
+    {"ghosts", &Toggles::ghosts},         {"traces", &Toggles::traces},
+    {"labels", &Toggles::labels},         {"flip_axis", &Toggles::flip_axis},
+    {"momentum", &Toggles::momentum},     {"long_axis", &Toggles::long_axis},
+    {"tilt_wedge", &Toggles::tilt_wedge},
+};
+
+/// Reads members that are there and of the right kind; leaves everything else as it is.
+class Reader {
+ public:
+  explicit Reader(const Json& json) : json_(json) {}
+  void number(const char* key, double& value, double low, double high) const {
+    const Json* member = find(key);
+    if (member == nullptr || !member->is_number()) return;
+    const double read = member->get<double>();
+    if (std::isfinite(read)) value = std::clamp(read, low, high);
+  }
+  void flag(const char* key, bool& value) const {
+    const Json* member = find(key);
+    if (member != nullptr && member->is_boolean()) value = member->get<bool>();
+  }
+  [[nodiscard]] const Json* find(const char* key) const {
+    if (!json_.is_object()) return nullptr;
+    const auto member = json_.find(key);
+    return member == json_.end() ? nullptr : &*member;
+  }
+
+ private:
+  const Json& json_;
+};
+
+}  // namespace
+
+Json view_json(const Session& session) {
+  Json json;
+  json["rung"] = session.rung;
+  json["time_s"] = session.playback.t;
+  json["rate"] = session.playback.rate;
+  json["frames_per_second"] = session.playback.fps;
+  json["playing"] = session.playback.playing;
+  json["loop"] = session.playback.loop;
+  json["whole_climb"] = session.playback.whole_climb;
+  json["camera"] = camera_words[static_cast<std::size_t>(session.look.camera)];
+  const CameraOffset& offset = session.look.offset;
+  json["camera_offset"] = {{"yaw_rad", offset.yaw},
+                           {"pitch_rad", offset.pitch},
+                           {"pan_right_m", offset.pan_right},
+                           {"pan_up_m", offset.pan_up},
+                           {"zoom", offset.zoom}};
+  Json shown = Json::object();
+  for (const ToggleName& entry : toggle_names) shown[entry.name] = session.look.toggles.*entry.toggle;
+  json["shown"] = std::move(shown);
+  json["curves"] = session.look.curves;
+  return json;
+}
+
+void restore_view(Session& session, const Json& view) {
+  const Reader read(view);
+  double rung = static_cast<double>(session.rung);
+  read.number("rung", rung, 0, static_cast<double>(session.ladder->rungs.size() - 1));
+  session.rung = static_cast<std::size_t>(rung);
+  session.duration = drawn_duration(session.rung_now());
+  read.number("time_s", session.playback.t, 0, session.duration);
+  read.number("rate", session.playback.rate, slowest_rate, 1);
+  double fps = session.playback.fps;
+  read.number("frames_per_second", fps, slowest_fps, fastest_fps);
+  session.playback.fps = static_cast<int>(fps);
+  read.flag("playing", session.playback.playing);
+  read.flag("loop", session.playback.loop);
+  read.flag("whole_climb", session.playback.whole_climb);
+  if (const Json* camera = read.find("camera"); camera != nullptr && camera->is_string()) {
+    for (std::size_t i = 0; i < camera_words.size(); ++i) {
+      if (camera->get<std::string>() == camera_words[i]) session.look.camera = static_cast<CameraKind>(i);
+    }
+  }
+  if (const Json* offset = read.find("camera_offset")) {
+    const Reader part(*offset);
+    part.number("yaw_rad", session.look.offset.yaw, -100, 100);
+    part.number("pitch_rad", session.look.offset.pitch, -1.5, 1.5);
+    part.number("pan_right_m", session.look.offset.pan_right, -5, 5);
+    part.number("pan_up_m", session.look.offset.pan_up, -5, 5);
+    part.number("zoom", session.look.offset.zoom, 0.3, 6);
+  }
+  if (const Json* shown = read.find("shown")) {
+    const Reader part(*shown);
+    for (const ToggleName& entry : toggle_names) part.flag(entry.name, session.look.toggles.*entry.toggle);
+  }
+  read.flag("curves", session.look.curves);
+}
+
+}  // namespace halfturn

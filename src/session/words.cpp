@@ -1,0 +1,140 @@
+#include "session/words.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "rotation/heading.hpp"
+#include "skill/stance.hpp"
+
+namespace halfturn {
+namespace {
+
+std::string side_word(double turn_deg) {
+  return turn_deg < 0 ? "right" : "left";
+}
+
+std::string feet_words(const std::string& feet) {
+  if (feet == "both") return "on two feet";
+  if (feet == "bed") return "on the bed";
+  const std::size_t comma = feet.find(", ");
+  if (comma != std::string::npos)
+    return fmt::format("{} foot, then {}", feet.substr(0, comma), feet.substr(comma + 2));
+  return fmt::format("on the {} foot", feet);
+}
+
+/// Amount of a turn under way: in quarters when it is within 4 degrees of some, else to the nearest 5
+/// degrees.
+std::string rough_words(double amount_deg) {
+  const double quarters = 90.0 * std::round(amount_deg / 90.0);
+  if (std::abs(amount_deg - quarters) <= 4) return quarters == 0 ? "none" : turn_words(quarters);
+  return fmt::format("{:.0f}\u00b0", 5.0 * std::round(amount_deg / 5.0));
+}
+
+}  // namespace
+
+std::string signed_turn_words(double turn_deg) {
+  if (turn_deg == 0) return "no turn";
+  return fmt::format("{} {}", turn_words(turn_deg), side_word(turn_deg));
+}
+
+AnswerWords answer_words(const Ladder& ladder, std::size_t rung) {
+  const Rung& now = ladder.rungs[rung];
+  AnswerWords words;
+  words.lead = "lands facing";
+  words.wall = facing_words(now.landing.heading_deg, ladder.plan.walls);
+  words.turn = signed_turn_words(now.turn_deg);
+  const std::string feet = feet_words(now.landing.feet);
+  if (now.landing.kind == "sees floor") {
+    words.landing = "sees the floor, " + feet;
+  } else if (now.landing.kind == "upright") {
+    words.landing = "lands " + feet;
+  } else {
+    words.landing = fmt::format("lands {}, {}", now.landing.kind, feet);
+  }
+  return words;
+}
+
+std::string progress_words(double turned_deg, double turn_deg, Side side) {
+  const double turned = turned_deg * sign_of(side);
+  const double whole = turn_deg * sign_of(side);
+  if (whole == 0) return "no turn to make";
+  const double to_go = std::max(0.0, whole - turned);
+  const std::string way{word(side)};
+  if (std::abs(turned) < 1) return fmt::format("not turned yet, {} {} to go", rough_words(whole), way);
+  if (to_go < 1) return fmt::format("{} {}, all of it", rough_words(whole), way);
+  return fmt::format("{} {} so far, {} to go", rough_words(turned), way, rough_words(to_go));
+}
+
+double turned_so_far_deg(const Rung& rung, const FlightSample& now, double duration) {
+  const double turned = rung.floor_turn_deg + to_deg(now.angles.twist);
+  return now.time >= duration ? rung.floor_turn_deg + rung.air_turn_deg : turned;
+}
+
+double chest_heading_deg(const Rung& rung, const FlightSample& now, double duration) {
+  return rung.start.heading_deg + turned_so_far_deg(rung, now, duration);
+}
+
+WalkWords walk_words(const Ladder& ladder, std::size_t rung) {
+  const Rung& now = ladder.rungs[rung];
+  const Walls& walls = ladder.plan.walls;
+  const auto face = [&](double heading_deg) { return "the " + facing_words(heading_deg, walls); };
+  WalkWords words;
+  if (rung == 0) {
+    words.caption = fmt::format("floor walk, {}", now.title);
+    words.title[0] = "Stand at the start:";
+    words.text[0] = fmt::format("facing {}.", face(now.start.heading_deg));
+    words.title[1] =
+        now.turn_deg == 0 ? "Do not turn." : fmt::format("Turn {},", signed_turn_words(now.turn_deg));
+    words.text[1] = now.turn_deg == 0 ? "The base has no twist." : "the way you twist.";
+    words.title[2] = fmt::format("You face {}.", face(now.landing.heading_deg));
+    words.text[2] = "That is your first landing.";
+  } else {
+    const Rung& before = ladder.rungs[rung - 1];
+    words.caption = fmt::format("floor walk, {} to {}", before.title, now.title);
+    const double turn = now.walk_turn_deg;
+    words.title[0] = ladder.holds_start ? "Stand as you landed:" : "Stand where you started:";
+    words.text[0] = fmt::format("facing {}.", face(now.walk_stand_deg));
+    if (turn == 0) {
+      words.title[1] = "Do not turn.";
+      words.text[1] = "This step adds no turn.";
+    } else {
+      const std::string amount = turn_words(turn);
+      const bool article = amount == "quarter" || amount == "half" || amount.rfind("full", 0) == 0;
+      words.title[1] = fmt::format("Turn {}{} {},", article ? "a " : "", amount, side_word(turn));
+      words.text[1] = ladder.holds_start ? "the way you twist." : "against your spin.";
+    }
+    words.title[2] = fmt::format("You face {}.", face(now.walk_face_deg));
+    words.text[2] = ladder.holds_start ? "That is your next landing."
+                                       : fmt::format("That is your next start, {}.", now.start.stance);
+  }
+  if (now.turn_deg == 0) {
+    words.sum = "From the start it is no turn.";
+  } else {
+    const std::string amount = turn_words(now.turn_deg);
+    const bool half = amount == "half" || amount == "quarter";
+    words.sum = fmt::format("From the start it is now {}{} {}.", half ? "a " : "",
+                            half ? amount + " turn" : amount, side_word(now.turn_deg));
+    if (!half && amount == "full turn")
+      words.sum = "From the start it is now a full turn " + side_word(now.turn_deg) + ".";
+  }
+  const std::string all = turn_words(now.turn_deg);
+  words.note = now.turn_deg == 0
+                   ? "In the air the chest keeps its way."
+                   : fmt::format("In the air you do {} at once.", all == "half"      ? "the whole half"
+                                                                  : all == "quarter" ? "the quarter"
+                                                                                     : "all of it");
+  return words;
+}
+
+std::string event_words(const FlightEvent& event, const Rung& rung) {
+  if (event.kind != EventKind::landing || rung.landing.kind == "upright")
+    return std::string(event_word(event.kind));
+  return fmt::format("{}, {}", event_word(event.kind), rung.landing.kind);
+}
+
+std::string rate_words(double rate) {
+  return rate >= 1 ? "1" : fmt::format("1/{:.0f}", 1.0 / rate);
+}
+
+}  // namespace halfturn
