@@ -1,0 +1,62 @@
+#include "session/words.hpp"
+
+#include "rotation/heading.hpp"
+#include "sample.hpp"
+
+using namespace halfturn;
+
+// Words as the design of the interface gives them (common practice: a back flip with a half twist lands
+// blind).
+TEST_CASE("the answer") {
+  const Session s = sample_session();
+  const AnswerWords half = answer_words(*s.ladder, 2);
+  CHECK(half.lead == "lands facing");
+  CHECK(half.wall == "back wall");
+  CHECK(half.turn == "half left");
+  CHECK(half.landing == "lands blind, on two feet");
+  CHECK(answer_words(*s.ladder, 0).landing == "sees the floor, on two feet");
+  CHECK(answer_words(*s.ladder, 1).wall == "left wall");
+  Plan plan = s.plan;
+  plan.side = Side::right;
+  const Session right = after(s, {ChoosePlan{plan}});
+  CHECK(answer_words(*right.ladder, 1).wall == "right wall");
+  CHECK(answer_words(*right.ladder, 2).turn == "half right");
+}
+
+TEST_CASE("progress") {
+  CHECK(progress_words(90, 180, Side::left) == "quarter left so far, quarter to go");
+  CHECK(progress_words(-90, -180, Side::right) == "quarter right so far, quarter to go");
+  CHECK(progress_words(0, 180, Side::left) == "not turned yet, half left to go");
+  CHECK(progress_words(180, 180, Side::left) == "half left, all of it");
+  CHECK(progress_words(137, 360, Side::left) == "135\u00b0 left so far, 225\u00b0 to go");
+  CHECK(progress_words(0, 0, Side::left) == "no turn to make");
+}
+
+TEST_CASE("the turn so far ends on the landing before the feet turn") {
+  const Session s = after(sample_session(), {ChooseBase{"aerial"}});
+  const ShapeBook shapes;
+  for (const Rung& rung : s.ladder->rungs) {
+    const Flight flight = drawn_flight(rung, shapes);
+    const double end = chest_heading_deg(rung, flight.at(flight.duration()), flight.duration());
+    CHECK(std::abs(wrap_deg(end + rung.foot_turn_deg - rung.landing.heading_deg)) < 1e-9);
+  }
+}
+
+TEST_CASE("the floor walk in three cards") {
+  const WalkWords walk = walk_words(*sample_session().ladder, 2);
+  CHECK(walk.caption == "floor walk, back quarter to back half");
+  CHECK(walk.title[0] == "Stand as you landed:");
+  CHECK(walk.text[0] == "facing the left wall.");
+  CHECK(walk.title[1] == "Turn a quarter left,");
+  CHECK(walk.text[1] == "the way you twist.");
+  CHECK(walk.title[2] == "You face the back wall.");
+  CHECK(walk.text[2] == "That is your next landing.");
+  CHECK(walk.sum == "From the start it is now a half turn left.");
+  CHECK(walk.note == "In the air you do the whole half at once.");
+}
+
+TEST_CASE("rates") {
+  CHECK(rate_words(1) == "1");
+  CHECK(rate_words(0.25) == "1/4");
+  CHECK(rate_words(1.0 / 16) == "1/16");
+}
