@@ -1,0 +1,54 @@
+#include <cstddef>
+
+#include "base/expect.hpp"
+#include "flight/shape_table.hpp"
+#include "simulated_step.hpp"
+
+// Eight flights side by side. The compiler makes this loop for every kind of x86-64 processor and the loader
+// picks the one that fits (function multiversioning), so one program runs everywhere. Sums are not fused, so
+// every kind gives the same bits as one flight alone.
+
+namespace halfturn {
+namespace {
+
+constexpr std::size_t lane_count = 8;
+using Lanes = double __attribute__((vector_size(lane_count * sizeof(double))));
+
+#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__)
+#define HT_EVERY_PROCESSOR [[gnu::target_clones("avx512f", "avx2", "default")]]
+#else
+#define HT_EVERY_PROCESSOR
+#endif
+
+HT_EVERY_PROCESSOR
+void fly_lanes(const ShapeTable::Step* steps, std::size_t count, step::State<Lanes>* state) {
+  step::State<Lanes> now = *state;
+  for (std::size_t i = 0; i < count; ++i) step::advance(now, steps[i].length, steps[i].nodes);
+  *state = now;
+}
+
+}  // namespace
+
+void ShapeTable::fly(std::span<const Spin> takeoffs, std::span<Quat> ends) const {
+  HT_EXPECT(takeoffs.size() == ends.size());
+  for (std::size_t first = 0; first < takeoffs.size(); first += lane_count) {
+    const std::size_t count = std::min(lane_count, takeoffs.size() - first);
+    step::State<Lanes> state{};
+    for (std::size_t lane = 0; lane < lane_count; ++lane) {
+      // Spare lanes repeat the last flight.
+      const Spin& spin = takeoffs[first + std::min(lane, count - 1)];
+      state.w[lane] = spin.q_WB.w;
+      state.x[lane] = spin.q_WB.x;
+      state.y[lane] = spin.q_WB.y;
+      state.z[lane] = spin.q_WB.z;
+      state.hx[lane] = spin.angular_momentum_W.x;
+      state.hy[lane] = spin.angular_momentum_W.y;
+      state.hz[lane] = spin.angular_momentum_W.z;
+    }
+    fly_lanes(steps_.data(), steps_.size(), &state);
+    for (std::size_t lane = 0; lane < count; ++lane)
+      ends[first + lane] = Quat(state.w[lane], state.x[lane], state.y[lane], state.z[lane]);
+  }
+}
+
+}  // namespace halfturn

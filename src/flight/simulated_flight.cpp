@@ -1,0 +1,1 @@
+#include "flight/simulated.hpp"
