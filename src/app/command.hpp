@@ -17,6 +17,7 @@ enum class Exit : int {
 using Command = std::function<Exit()>;
 
 /// Each adds its subcommand to the program and sets `chosen` when that subcommand is given.
+void add_fly_command(CLI::App& program, Command& chosen);
 void add_ladder_command(CLI::App& program, Command& chosen);
 
 }  // namespace halfturn

@@ -16,6 +16,7 @@ int run(int argc, char** argv) {
   halfturn::WindowOptions window;
   halfturn::add_window_options(program, window);
   halfturn::Command chosen;
+  halfturn::add_fly_command(program, chosen);
   halfturn::add_ladder_command(program, chosen);
   try {
     program.parse(argc, argv);
