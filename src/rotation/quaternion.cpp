@@ -16,7 +16,10 @@ Quat exp_rotation(const Vec3& rotation_vector) {
 }
 
 Vec3 log_rotation(const Quat& q) {
-  const double sign = q.w < 0 ? -1.0 : 1.0;
+  // Of q and -q the one with w >= 0, so that the way is short. At half a turn, w = 0, both axes are right: z,
+  // y, x decide, in this order, so that q and -q still give the same and a mirrored q the mirrored vector.
+  const double decisive = q.w != 0 ? q.w : q.z != 0 ? q.z : q.y != 0 ? q.y : q.x;
+  const double sign = decisive < 0 ? -1.0 : 1.0;
   const Vec3 v(sign * q.x, sign * q.y, sign * q.z);
   const double sine = glm::length(v);
   const double w = sign * q.w;
