@@ -18,6 +18,7 @@ struct Camera {
   Vec3 up{0, 1, 0};
   double fov_deg = 31.5;  ///< vertical
   bool own_head = true;   ///< false from the athlete's eyes: the head is not drawn
+  friend bool operator==(const Camera&, const Camera&) = default;
 };
 
 /// How far a coach has orbited, panned and zoomed away from a named camera. All zero: the camera itself.

@@ -22,6 +22,7 @@ enum class Quality : std::uint8_t { draft, full };
 /// Font files (OpenType) by weight; the bytes must outlive the renderer.
 struct StageFonts {
   std::string_view medium, bold;
+  std::string_view heavy = {};  ///< for the answer; empty: bold
 };
 
 /// Draws scenes with OpenGL 3.3 core into a texture of its own, in whatever context is current.
@@ -35,7 +36,7 @@ class Renderer {
   Renderer& operator=(const Renderer&) = delete;
 
   void render(const Scene& scene, int width_px, int height_px, Quality quality);
-  /// Colour texture of the last picture, for the panels to show.
+  /// Colour texture of the last picture, for the panels to show; its first row is the bottom one.
   [[nodiscard]] unsigned texture() const;
   /// The last picture read back.
   [[nodiscard]] Image read() const;

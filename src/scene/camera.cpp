@@ -1,0 +1,88 @@
+#include <algorithm>
+#include <cmath>
+#include <glm/geometric.hpp>
+
+#include "composer.hpp"
+
+namespace halfturn {
+namespace {
+
+constexpr double least_elevation = 0.01, greatest_elevation = 1.5;  // rad, of an orbiting eye
+
+/// The heading that stays for the whole ladder.
+double held_heading_deg(const Ladder& ladder) {
+  const Rung& base = ladder.rungs.front();
+  return ladder.holds_start ? base.start.heading_deg : base.landing.heading_deg;
+}
+
+/// Whether the side camera looks towards where the ladder's landings face more often than away. Chosen from
+/// the whole ladder, so that it does not jump from rung to rung.
+bool looks_ahead(const Ladder& ladder, double held_deg) {
+  double ahead = 0;
+  for (std::size_t k = ladder.rungs.size() > 1 ? 1 : 0; k < ladder.rungs.size(); ++k)
+    ahead += std::cos(to_rad(ladder.rungs[k].landing.heading_deg - held_deg));
+  return ahead > 1e-6;
+}
+
+/// Turns and moves a camera about its target.
+Camera moved(Camera camera, const CameraOffset& offset) {
+  const Vec3 forward = glm::normalize(camera.target - camera.eye);
+  const Vec3 right = glm::normalize(glm::cross(forward, camera.up));
+  const double elevation = std::asin(std::clamp(-forward.y, -1.0, 1.0));
+  double pitch = offset.pitch;
+  if (pitch != 0)
+    pitch = std::clamp(elevation + pitch, std::min(elevation, least_elevation), std::max(elevation, greatest_elevation)) - elevation;
+  const Quat turn = rotation_y(offset.yaw) * rotation_about(right, -pitch);
+  if (offset.yaw != 0 || pitch != 0) {
+    camera.eye = camera.target + turn * (camera.eye - camera.target);
+    camera.up = turn * camera.up;
+  }
+  const Vec3 view = glm::normalize(camera.target - camera.eye);
+  const Vec3 to_right = glm::normalize(glm::cross(view, camera.up));
+  const Vec3 pan = offset.pan_right * to_right + offset.pan_up * glm::cross(to_right, view);
+  camera.eye += pan;
+  camera.target += pan;
+  return camera;
+}
+
+}  // namespace
+
+Camera camera_for(const Ladder& ladder, std::size_t rung, const FlightSample& now, const View& view) {
+  const double held = held_heading_deg(ladder);
+  const Quat turn = rotation_y(to_rad(held));
+  Camera camera;
+  switch (view.camera) {
+    case CameraKind::side: {
+      const double ahead = looks_ahead(ladder, held) ? -4.75 : 4.75;
+      camera.eye = turn * Vec3(ahead, 2.9, -6.6 * sign_of(ladder.plan.side));
+      camera.target = Vec3(0, 1.14, 0);
+      camera.fov_deg = 31.5;
+      break;
+    }
+    case CameraKind::front:
+      camera.eye = turn * Vec3(7.4, 3.0, 0);
+      camera.target = Vec3(0, 1.1, 0);
+      camera.fov_deg = 34;
+      break;
+    case CameraKind::above:
+      camera.eye = Vec3(0, 9.2, 0);
+      camera.target = Vec3(0);
+      camera.up = direction_W(ladder.rungs[rung].start.heading_deg);
+      camera.fov_deg = 31;
+      break;
+    case CameraKind::eyes: {
+      const HumanBody body = human_body(Athlete{});
+      const PlacedBody placed = lifted_to_floor(body, place_by_com(body, now.pose, now.q_WB, now.com_W));
+      const Vec3 ahead = now.q_WB * Vec3(1, 0, 0);
+      camera.eye = head_centre_W(placed) + 0.12 * ahead;
+      camera.target = camera.eye + ahead;
+      camera.up = now.q_WB * Vec3(0, 1, 0);
+      camera.fov_deg = 75;
+      camera.own_head = false;
+      return camera;
+    }
+  }
+  return moved(camera, view.offset);
+}
+
+}  // namespace halfturn

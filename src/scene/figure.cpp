@@ -1,0 +1,259 @@
+#include "figure.hpp"
+
+#include <algorithm>
+#include <glm/geometric.hpp>
+#include <limits>
+
+namespace halfturn {
+namespace {
+
+// Measures of the drawn figure, m; joint centres come from the body.
+constexpr double head_radius = 0.11, head_over_neck = 0.145;
+constexpr double chest_radius = 0.15, belly_radius = 0.125, pelvis_radius = 0.135, shoulder_radius = 0.095;
+constexpr double hand_radius = 0.078, cube = 0.13, band_width = 0.032;
+constexpr double limb_nearer = 0.035, end_nearer = 0.045;
+constexpr double mean_height = 1.70;
+
+double length_of(const HumanBody& body, Segment child) {
+  return -body.segments[static_cast<std::size_t>(child)].joint_centre_in_parent.y;
+}
+
+double sole_below_ankle(const HumanBody& body) {
+  return body.leg_length - length_of(body, Segment::shank_left) - length_of(body, Segment::foot_left);
+}
+
+class FigureBuilder {
+ public:
+  FigureBuilder(const HumanBody& body, const PlacedBody& placed, const Palette& palette, const FigureStyle& style)
+      : body_(body), placed_(placed), palette_(palette) {
+    figure_.ghost = style.ghost;
+    figure_.line = palette.line;
+    figure_.halo = palette.halo;
+    figure_.band = rgb(0xFFFFFF);
+    figure_.outline_px = (style.ghost ? 1.4 : 1.8) * palette.line_factor * style.scale_px;
+    figure_.halo_px = (style.ghost ? 0.6 : 1.0) * palette.halo_px * style.scale_px;
+    figure_.opacity = style.opacity;
+    body_color_ = style.ghost ? palette.ghost : palette.body;
+    head_color_ = style.ghost ? palette.ghost : palette.head;
+    grow_ = body.height / mean_height;
+  }
+
+  Figure build(bool with_head) {
+    trunk();
+    if (with_head) head();
+    for (const bool left : {true, false}) {
+      arm(left);
+      leg(left);
+    }
+    return std::move(figure_);
+  }
+
+ private:
+  static Segment side(Segment left_one, bool left) { return left ? left_one : other_side(left_one); }
+
+  Capsule& capsule(Segment s, const Vec3& a, const Vec3& b, double ra, double rb, Color color, double nearer) {
+    Capsule c;
+    c.a_W = placed_.point_W(s, a);
+    c.b_W = placed_.point_W(s, b);
+    c.radius_a = ra * placed_.scale;
+    c.radius_b = rb * placed_.scale;
+    c.color = color;
+    c.nearer = nearer * placed_.scale;
+    figure_.capsules.push_back(c);
+    return figure_.capsules.back();
+  }
+
+  void facet(Segment s, std::vector<Vec3> points, const Vec3& inside, Color color, double nearer) {
+    Facet f;
+    Vec3 normal = glm::cross(points[1] - points[0], points[2] - points[0]);
+    if (glm::dot(normal, points[0] - inside) < 0) normal = -normal;
+    f.normal_W = placed_.direction_W(s, glm::normalize(normal));
+    for (const Vec3& p : points) f.points.push_back(placed_.point_W(s, p));
+    f.color = color;
+    f.nearer = nearer * placed_.scale;
+    figure_.facets.push_back(std::move(f));
+  }
+
+  void box(Segment s, const Vec3& low, const Vec3& high, Color color, double nearer) {
+    const Vec3 middle = 0.5 * (low + high);
+    for (int axis = 0; axis < 3; ++axis) {
+      const int u = (axis + 1) % 3, v = (axis + 2) % 3;
+      for (const bool upper : {false, true}) {
+        std::vector<Vec3> corners;
+        for (const auto& [at_u, at_v] : {std::pair{false, false}, {true, false}, {true, true}, {false, true}}) {
+          Vec3 corner;
+          corner[axis] = upper ? high[axis] : low[axis];
+          corner[u] = at_u ? high[u] : low[u];
+          corner[v] = at_v ? high[v] : low[v];
+          corners.push_back(corner);
+        }
+        facet(s, corners, middle, color, nearer);
+      }
+    }
+  }
+
+  void trunk() {
+    const double g = grow_;
+    capsule(Segment::pelvis, {0, 0.025 * g, -0.045 * g}, {0, 0.025 * g, 0.045 * g}, pelvis_radius * g,
+            pelvis_radius * g, body_color_, 0);
+    capsule(Segment::abdomen, {0, -0.02 * g, 0}, {0, 0.12 * g, 0}, belly_radius * g, belly_radius * g, body_color_,
+            0.012);
+    capsule(Segment::thorax, {0, -0.05 * g, 0}, {0, 0.075 * g, 0}, 0.137 * g, chest_radius * g, body_color_, 0.024);
+    const double shoulder_y = body_.segments[static_cast<std::size_t>(Segment::upper_arm_left)].joint_centre_in_parent.y;
+    const double neck_y = body_.segments[static_cast<std::size_t>(Segment::head)].joint_centre_in_parent.y;
+    const double reach = body_.shoulder_half_width - 0.065 * g;
+    capsule(Segment::thorax, {0, neck_y - 0.05 * g, 0}, {0, neck_y + 0.06 * g, 0}, 0.06 * g, 0.056 * g, body_color_,
+            -0.01);
+    capsule(Segment::thorax, {0, shoulder_y - 0.025 * g, -reach}, {0, shoulder_y - 0.025 * g, reach},
+            shoulder_radius * g, shoulder_radius * g, body_color_, 0.03);
+    // The front: a five-sided pyramid that stands out even in pure profile.
+    const Color yellow = palette_.front;
+    const Vec3 apex(0.31 * g, 0.03 * g, 0);
+    const Vec3 base[5] = {{0.085 * g, 0.20 * g, -0.095 * g},
+                          {0.085 * g, 0.20 * g, 0.095 * g},
+                          {0.085 * g, 0.03 * g, 0.145 * g},
+                          {0.085 * g, -0.20 * g, 0},
+                          {0.085 * g, 0.03 * g, -0.145 * g}};
+    for (int i = 0; i < 5; ++i) facet(Segment::thorax, {base[i], base[(i + 1) % 5], apex}, Vec3(0), yellow, 0.03);
+    // The back: one pale bar along the spine.
+    const double x = -(chest_radius + 0.004) * g;
+    facet(Segment::thorax,
+          {{x, -0.24 * g, -0.022 * g}, {x, -0.24 * g, 0.022 * g}, {x, 0.17 * g, 0.022 * g}, {x, 0.17 * g, -0.022 * g}},
+          Vec3(0), palette_.halo, 0.02);
+  }
+
+  void head() {
+    const double g = grow_;
+    const Vec3 centre(0, head_over_neck * g, 0);
+    capsule(Segment::head, centre, centre, head_radius * g, head_radius * g, head_color_, 0.01);
+    const Vec3 apex = centre + g * Vec3(0.26, 0.0, 0);
+    const Vec3 base[3] = {centre + g * Vec3(0.075, 0.07, 0), centre + g * Vec3(0.085, -0.05, 0.06),
+                          centre + g * Vec3(0.085, -0.05, -0.06)};
+    for (int i = 0; i < 3; ++i) facet(Segment::head, {base[i], base[(i + 1) % 3], apex}, centre, palette_.front, 0.03);
+  }
+
+  void arm(bool left) {
+    const double g = grow_;
+    const Color color = left ? palette_.left : palette_.right;
+    const double upper = length_of(body_, Segment::forearm_left);
+    const double fore = length_of(body_, Segment::hand_left);
+    capsule(side(Segment::upper_arm_left, left), Vec3(0), {0, -upper, 0}, 0.065 * g, 0.052 * g, body_color_,
+            limb_nearer);
+    Capsule& forearm = capsule(side(Segment::forearm_left, left), Vec3(0), {0, -fore, 0}, 0.052 * g, 0.042 * g, color,
+                               end_nearer);
+    if (!left) stripes(forearm, 0.36, 0.62);
+    const Segment hand = side(Segment::hand_left, left);
+    const Vec3 centre(0, -0.06 * g, 0);
+    if (left) {
+      capsule(hand, centre, centre, hand_radius * g, hand_radius * g, color, end_nearer + 0.02);
+    } else {
+      box(hand, centre - Vec3(0.5 * cube * g), centre + Vec3(0.5 * cube * g), color, end_nearer + 0.02);
+    }
+  }
+
+  void leg(bool left) {
+    const double g = grow_;
+    const Color color = left ? palette_.left : palette_.right;
+    const double thigh = length_of(body_, Segment::shank_left);
+    const double shank = length_of(body_, Segment::foot_left);
+    const double sole = sole_below_ankle(body_);
+    capsule(side(Segment::thigh_left, left), Vec3(0), {0, -thigh, 0}, 0.10 * g, 0.068 * g, body_color_, limb_nearer);
+    Capsule& shin = capsule(side(Segment::shank_left, left), Vec3(0), {0, -shank, 0}, 0.066 * g, 0.048 * g, color,
+                            end_nearer);
+    if (!left) stripes(shin, 0.38, 0.58);
+    const Segment foot = side(Segment::foot_left, left);
+    if (left) {
+      capsule(foot, {-0.03 * g, 0.054 * g - sole, 0}, {0.19 * g, 0.048 * g - sole, 0}, 0.054 * g, 0.048 * g, color,
+              end_nearer + 0.01);
+    } else {
+      box(foot, {-0.09 * g, -sole, -0.055 * g}, {0.24 * g, 0.10 * g - sole, 0.055 * g}, color, end_nearer + 0.01);
+    }
+  }
+
+  void stripes(Capsule& c, double first, double second) const {
+    c.bands = {first, second};
+    c.band_width = band_width * grow_ * placed_.scale;
+  }
+
+  const HumanBody& body_;
+  const PlacedBody& placed_;
+  const Palette& palette_;
+  Figure figure_;
+  Color body_color_, head_color_;
+  double grow_ = 1;
+};
+
+double lowest_point(const HumanBody& body, const PlacedBody& placed) {
+  const Figure figure = make_figure(body, placed, palette_of(Theme::light), {});
+  double lowest = std::numeric_limits<double>::infinity();
+  for (const Capsule& c : figure.capsules)
+    lowest = std::min({lowest, c.a_W.y - c.radius_a, c.b_W.y - c.radius_b});
+  for (const Facet& f : figure.facets) {
+    for (const Vec3& p : f.points) lowest = std::min(lowest, p.y);
+  }
+  return lowest;
+}
+
+}  // namespace
+
+Vec3 PlacedBody::point_W(Segment segment, const Vec3& point) const {
+  const auto s = static_cast<std::size_t>(segment);
+  return origin_W + scale * (q_WB * (places.origin[s] + places.rotation[s] * point));
+}
+
+Vec3 PlacedBody::direction_W(Segment segment, const Vec3& direction) const {
+  return q_WB * (places.rotation[static_cast<std::size_t>(segment)] * direction);
+}
+
+PlacedBody place_by_com(const HumanBody& body, const Pose& pose, const Quat& q_WB, const Vec3& com_W) {
+  PlacedBody placed{segment_places(body, pose), q_WB, Vec3(0), 1};
+  placed.origin_W = com_W - q_WB * whole_body(body, pose).com;
+  return placed;
+}
+
+PlacedBody place_on_floor(const HumanBody& body, const Pose& pose, const Quat& q_WB, double x, double z,
+                          double scale) {
+  PlacedBody placed{segment_places(body, pose), q_WB, Vec3(x, 0, z), scale};
+  placed.origin_W.y = -lowest_point(body, placed);
+  return placed;
+}
+
+PlacedBody lifted_to_floor(const HumanBody& body, PlacedBody placed) {
+  placed.origin_W.y += std::max(0.0, -lowest_point(body, placed));
+  return placed;
+}
+
+Vec3 head_centre_W(const PlacedBody& placed) { return placed.point_W(Segment::head, {0, head_over_neck, 0}); }
+
+Vec3 hand_centre_W(const PlacedBody& placed, bool left) {
+  return placed.point_W(left ? Segment::hand_left : Segment::hand_right, {0, -0.06, 0});
+}
+
+Vec3 foot_centre_W(const PlacedBody& placed, bool left) {
+  return placed.point_W(left ? Segment::foot_left : Segment::foot_right, {0.08, -0.04, 0});
+}
+
+Figure make_figure(const HumanBody& body, const PlacedBody& placed, const Palette& palette, const FigureStyle& style) {
+  return FigureBuilder(body, placed, palette, style).build(style.head);
+}
+
+std::vector<Capsule> footprint(const Figure& figure) {
+  std::vector<Capsule> flat = figure.capsules;
+  for (Capsule& c : flat) c.a_W.y = c.b_W.y = 0;
+  return flat;
+}
+
+Pose standing_pose() {
+  Pose pose;
+  for (const bool left : {true, false}) {
+    const double sign = left ? 1 : -1;
+    const auto side = [&](Segment s) { return left ? s : other_side(s); };
+    pose[side(Segment::upper_arm_left)] = {sign * to_rad(12), 0, to_rad(2)};
+    pose[side(Segment::forearm_left)] = {0, 0, to_rad(12)};
+    pose[side(Segment::thigh_left)] = {sign * to_rad(3), 0, 0};
+    pose[side(Segment::foot_left)] = {-sign * to_rad(3), 0, 0};
+  }
+  return pose;
+}
+
+}  // namespace halfturn
