@@ -31,7 +31,9 @@ Camera moved(Camera camera, const CameraOffset& offset) {
   const double elevation = std::asin(std::clamp(-forward.y, -1.0, 1.0));
   double pitch = offset.pitch;
   if (pitch != 0)
-    pitch = std::clamp(elevation + pitch, std::min(elevation, least_elevation), std::max(elevation, greatest_elevation)) - elevation;
+    pitch = std::clamp(elevation + pitch, std::min(elevation, least_elevation),
+                       std::max(elevation, greatest_elevation)) -
+            elevation;
   const Quat turn = rotation_y(offset.yaw) * rotation_about(right, -pitch);
   if (offset.yaw != 0 || pitch != 0) {
     camera.eye = camera.target + turn * (camera.eye - camera.target);

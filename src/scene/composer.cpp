@@ -34,7 +34,8 @@ Vec3 direction_W(double heading_deg) {
   return {std::cos(heading), 0, -std::sin(heading)};
 }
 
-Composer::Composer(const Ladder& ladder, std::size_t rung, const Flight& flight, double time, const View& view)
+Composer::Composer(const Ladder& ladder, std::size_t rung, const Flight& flight, double time,
+                   const View& view)
     : ladder_(ladder),
       rung_index_(rung),
       rung_(ladder.rungs[rung]),
@@ -117,7 +118,8 @@ std::vector<Vec3> Composer::arc(double radius, double from_deg, double to_deg) c
   // A corner every four degrees stays round at any size a screen has.
   const int steps = std::max(1, static_cast<int>(std::ceil(std::abs(to_deg - from_deg) / 4 - 1e-9)));
   std::vector<Vec3> points;
-  for (int i = 0; i <= steps; ++i) points.push_back(on_dial(radius, from_deg + (to_deg - from_deg) * i / steps));
+  for (int i = 0; i <= steps; ++i)
+    points.push_back(on_dial(radius, from_deg + (to_deg - from_deg) * i / steps));
   return points;
 }
 

@@ -85,7 +85,9 @@ class Composer {
   bool place_label(Label label, bool force = false);
   [[nodiscard]] Box label_box(const Label& label) const;
   [[nodiscard]] std::optional<Vec3> px(const Vec3& p_W) const { return projector_.to_px(p_W); }
-  [[nodiscard]] Vec3 on_dial(double radius, double heading_deg) const { return radius * direction_W(heading_deg); }
+  [[nodiscard]] Vec3 on_dial(double radius, double heading_deg) const {
+    return radius * direction_W(heading_deg);
+  }
   [[nodiscard]] std::vector<Vec3> arc(double radius, double from_deg, double to_deg) const;
   [[nodiscard]] bool above() const { return view_.camera == CameraKind::above; }
   [[nodiscard]] bool eyes() const { return view_.camera == CameraKind::eyes; }
@@ -104,9 +106,9 @@ class Composer {
   const HumanBody body_;
   const Moment now_;
   const Projector projector_;
-  const double px_;    ///< pixels per design pixel
-  const double line_;  ///< the same for widths of lines
-  const Box free_;     ///< not covered by controls
+  const double px_;             ///< pixels per design pixel
+  const double line_;           ///< the same for widths of lines
+  const Box free_;              ///< not covered by controls
   Box flight_box_ = empty_box;  ///< where the flyer passes, pixels
   bool signed_ = false;         ///< the landing wall's sign is in the picture
   std::vector<Box> taken_;      ///< by labels, pegs and ghosts

@@ -37,17 +37,20 @@ void Composer::dial() {
   for (int a = -180 + step; a <= 180; a += step) {
     const double heading = start + a;
     if (a % 90 == 0) {
-      add(Polygon{Space::world, moved({{1.46, 0.035, 0}, {1.66, 0.035, 0}, {1.66, -0.035, 0}, {1.46, -0.035, 0}}, heading),
-                  ink, {}});
+      add(Polygon{Space::world,
+                  moved({{1.46, 0.035, 0}, {1.66, 0.035, 0}, {1.66, -0.035, 0}, {1.46, -0.035, 0}}, heading),
+                  ink,
+                  {}});
     } else {
       const double length = a % 45 == 0 ? 0.12 : a % 15 == 0 ? 0.05 : 0.03;
-      add(Line{Space::world, {on_dial(ring_inner, heading), on_dial(ring_inner + length, heading)},
+      add(Line{Space::world,
+               {on_dial(ring_inner, heading), on_dial(ring_inner + length, heading)},
                stroke(ink, a % 45 == 0 ? 2.4 : 1.4)});
     }
   }
   // Where the chest will face.
-  std::vector<Vec3> beam = arc(ring_inner, rung_.landing.heading_deg - beam_half_deg,
-                               rung_.landing.heading_deg + beam_half_deg);
+  std::vector<Vec3> beam =
+      arc(ring_inner, rung_.landing.heading_deg - beam_half_deg, rung_.landing.heading_deg + beam_half_deg);
   beam.insert(beam.begin(), Vec3(0));
   add(Polygon{Space::world, std::move(beam), faded(palette_.front, palette_.beam_opacity),
               view_.theme == Theme::dark ? Stroke{} : stroke(faded(palette_.line, 0.45), 1)});
@@ -92,11 +95,15 @@ void Composer::start_arrow() {
   const double start = rung_.start.heading_deg;
   const Color ink = view_.theme == Theme::dark ? palette_.ink : palette_.line;
   add(Polygon{Space::world,
-              moved({{0.34, 0.09, 0}, {0.84, 0.09, 0}, {0.84, 0.25, 0}, {1.22, 0, 0}, {0.84, -0.25, 0}, {0.84, -0.09, 0},
+              moved({{0.34, 0.09, 0},
+                     {0.84, 0.09, 0},
+                     {0.84, 0.25, 0},
+                     {1.22, 0, 0},
+                     {0.84, -0.25, 0},
+                     {0.84, -0.09, 0},
                      {0.34, -0.09, 0}},
                     start),
-              faded(palette_.mat, 0.92),
-              stroke(ink, 2)});
+              faded(palette_.mat, 0.92), stroke(ink, 2)});
   if (!above() || !view_.toggles.labels) return;
   if (const auto p = px(on_dial(0.22, start)))
     place_label({"start", p->x, p->y, 20 * px_, Weight::bold, Align::centre, palette_.ink, palette_.mat});
@@ -123,12 +130,17 @@ void Composer::landing_arrows() {
     const Color fill = now ? palette_.front : passed ? palette_.passed : palette_.plate;
     const Color on = now ? palette_.on_front : passed ? palette_.on_passed : palette_.ink;
     std::vector<Vec3> shape =
-        now ? std::vector<Vec3>{{radius, 0.14, 0}, {radius + 0.16, 0.14, 0}, {radius + 0.16, 0.28, 0}, {radius + 0.54, 0, 0},
-                                {radius + 0.16, -0.28, 0}, {radius + 0.16, -0.14, 0}, {radius, -0.14, 0}}
-            : std::vector<Vec3>{{radius, 0.17, 0}, {radius + 0.20, 0.17, 0}, {radius + 0.40, 0, 0},
-                                {radius + 0.20, -0.17, 0}, {radius, -0.17, 0}};
+        now ? std::vector<Vec3>{{radius, 0.14, 0},     {radius + 0.16, 0.14, 0},  {radius + 0.16, 0.28, 0},
+                                {radius + 0.54, 0, 0}, {radius + 0.16, -0.28, 0}, {radius + 0.16, -0.14, 0},
+                                {radius, -0.14, 0}}
+            : std::vector<Vec3>{{radius, 0.17, 0},
+                                {radius + 0.20, 0.17, 0},
+                                {radius + 0.40, 0, 0},
+                                {radius + 0.20, -0.17, 0},
+                                {radius, -0.17, 0}};
     add(Polygon{Space::world, moved(shape, heading), fill,
-                stroke(view_.theme == Theme::dark && !now && !passed ? palette_.ink : palette_.line, now ? 2.4 : 1.8)});
+                stroke(view_.theme == Theme::dark && !now && !passed ? palette_.ink : palette_.line,
+                       now ? 2.4 : 1.8)});
     if (const auto p = px(on_dial(radius + (now ? 0.22 : 0.17), heading)))
       pegs.push_back({p->x, p->y, p->z, k == 0 ? "B" : std::to_string(k), fill, on, now});
   }
@@ -140,7 +152,17 @@ void Composer::landing_arrows() {
     const double radius = (peg.now ? 15 : 13) * px_;
     add(Marker{Marker::Shape::disc, peg.x, peg.y, radius, peg.fill,
                stroke(view_.theme == Theme::dark && peg.fill == palette_.plate ? ink : palette_.line, 2)});
-    add(Label{peg.text, peg.x, peg.y, (peg.text.size() > 1 ? 16 : peg.now ? 20 : 17) * px_, Weight::bold, Align::centre, peg.on, {0, 0, 0, 0}});
+    add(Label{peg.text,
+              peg.x,
+              peg.y,
+              (peg.text.size() > 1 ? 16
+               : peg.now           ? 20
+                                   : 17) *
+                  px_,
+              Weight::bold,
+              Align::centre,
+              peg.on,
+              {0, 0, 0, 0}});
     taken_.push_back({peg.x - radius, peg.y - radius, peg.x + radius, peg.y + radius});
   }
 }
@@ -153,13 +175,20 @@ void Composer::dial_labels() {
   for (const bool corners : {true, false}) {
     for (int a = 180 - step; a > -180; a -= step) {
       if (a % 90 == 0 || (a % 45 == 0) != corners) continue;
-      const auto p = px(on_dial(above() ? above_label_radius + (corners ? 0.06 : 0.0) : label_radius, start + a));
+      const auto p =
+          px(on_dial(above() ? above_label_radius + (corners ? 0.06 : 0.0) : label_radius, start + a));
       if (!p) continue;
       std::string text = std::to_string(std::abs(a));
       if (corners) text += a > 0 ? " L" : " R";
       const bool large = above() && corners;
-      place_label({std::move(text), p->x, p->y, (large ? 20 : 16) * px_, corners ? Weight::bold : Weight::medium,
-                   Align::centre, large ? palette_.ink : palette_.dim, {0, 0, 0, 0}});
+      place_label({std::move(text),
+                   p->x,
+                   p->y,
+                   (large ? 20 : 16) * px_,
+                   corners ? Weight::bold : Weight::medium,
+                   Align::centre,
+                   large ? palette_.ink : palette_.dim,
+                   {0, 0, 0, 0}});
     }
   }
 }
@@ -179,7 +208,8 @@ void Composer::wall_labels_above() {
     }
     const auto p = px(on_dial(radius, 90.0 * index));
     if (!p) continue;
-    Label label{wall_name(index), p->x, p->y, 20 * px_, Weight::bold, Align::centre, palette_.ink, palette_.floor};
+    Label label{wall_name(index), p->x,          p->y,         20 * px_,
+                Weight::bold,     Align::centre, palette_.ink, palette_.floor};
     // Beside the dial a name starts where the arrow ends instead of lying across it.
     const double half = 0.5 * text_width_em(label.text, label.weight) * label.size_px;
     const double dx = p->x - projector_.projection().centre_x_px;
@@ -197,7 +227,8 @@ void Composer::tag() {
   // The landing wall is cut away or off the picture: its name hangs on the arrow in play.
   double radius = arrow_radius;
   for (std::size_t j = 0; j < rung_index_; ++j) {
-    if (std::abs(wrap_deg(ladder_.rungs[j].landing.heading_deg - rung_.landing.heading_deg)) < 6) radius += arrow_step;
+    if (std::abs(wrap_deg(ladder_.rungs[j].landing.heading_deg - rung_.landing.heading_deg)) < 6)
+      radius += arrow_step;
   }
   const auto tip = px(on_dial(radius + 0.54, rung_.landing.heading_deg));
   const auto base = px(on_dial(radius, rung_.landing.heading_deg));
@@ -216,8 +247,16 @@ void Composer::tag() {
                  std::max(free_.y1 - margin - 0.5 * height, 0.5 * (free_.y0 + free_.y1)));
   const Box box{x - 0.5 * width, y - 0.5 * height, x + 0.5 * width, y + 0.5 * height};
   taken_.push_back(box);
-  rounded_plate(box, 8 * px_, faded(palette_.front, view_.sign_opacity), stroke(faded(palette_.line, view_.sign_opacity), 2));
-  add(Label{name, x, y, size, Weight::bold, Align::centre, faded(palette_.on_front, view_.sign_opacity), {0, 0, 0, 0}});
+  rounded_plate(box, 8 * px_, faded(palette_.front, view_.sign_opacity),
+                stroke(faded(palette_.line, view_.sign_opacity), 2));
+  add(Label{name,
+            x,
+            y,
+            size,
+            Weight::bold,
+            Align::centre,
+            faded(palette_.on_front, view_.sign_opacity),
+            {0, 0, 0, 0}});
 }
 
 void Composer::mark() {
@@ -237,7 +276,8 @@ void Composer::mark() {
     spot.a_W = spot.b_W = foot;
     spot.radius_a = spot.radius_b = 0.1;
     add(Shadow{{spot}, {{0.16, 0.05}, {0.09, 0.05}, {0.03, 0.06}}, palette_.shadow});
-    add(Line{Space::screen, {{base->x, base->y, 0}, {top->x, top->y, 0}},
+    add(Line{Space::screen,
+             {{base->x, base->y, 0}, {top->x, top->y, 0}},
              stroke(view_.theme == Theme::dark ? palette_.ink : palette_.line, 5)});
   }
   const Color ink = view_.theme == Theme::dark ? palette_.ink : palette_.line;
@@ -246,7 +286,15 @@ void Composer::mark() {
   add(Marker{Marker::Shape::diamond, top->x, top->y, 0.2 * half, ink, {}});
   taken_.push_back(box);
   if (view_.toggles.labels)
-    place_label({"mark", top->x, top->y - half - 14 * px_, 16 * px_, Weight::bold, Align::centre, palette_.ink, {0, 0, 0, 0}}, true);
+    place_label({"mark",
+                 top->x,
+                 top->y - half - 14 * px_,
+                 16 * px_,
+                 Weight::bold,
+                 Align::centre,
+                 palette_.ink,
+                 {0, 0, 0, 0}},
+                true);
 }
 
 }  // namespace halfturn

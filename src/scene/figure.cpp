@@ -24,7 +24,8 @@ double sole_below_ankle(const HumanBody& body) {
 
 class FigureBuilder {
  public:
-  FigureBuilder(const HumanBody& body, const PlacedBody& placed, const Palette& palette, const FigureStyle& style)
+  FigureBuilder(const HumanBody& body, const PlacedBody& placed, const Palette& palette,
+                const FigureStyle& style)
       : body_(body), placed_(placed), palette_(palette) {
     figure_.ghost = style.ghost;
     figure_.line = palette.line;
@@ -51,7 +52,8 @@ class FigureBuilder {
  private:
   static Segment side(Segment left_one, bool left) { return left ? left_one : other_side(left_one); }
 
-  Capsule& capsule(Segment s, const Vec3& a, const Vec3& b, double ra, double rb, Color color, double nearer) {
+  Capsule& capsule(Segment s, const Vec3& a, const Vec3& b, double ra, double rb, Color color,
+                   double nearer) {
     Capsule c;
     c.a_W = placed_.point_W(s, a);
     c.b_W = placed_.point_W(s, b);
@@ -80,7 +82,8 @@ class FigureBuilder {
       const int u = (axis + 1) % 3, v = (axis + 2) % 3;
       for (const bool upper : {false, true}) {
         std::vector<Vec3> corners;
-        for (const auto& [at_u, at_v] : {std::pair{false, false}, {true, false}, {true, true}, {false, true}}) {
+        for (const auto& [at_u, at_v] :
+             {std::pair{false, false}, {true, false}, {true, true}, {false, true}}) {
           Vec3 corner;
           corner[axis] = upper ? high[axis] : low[axis];
           corner[u] = at_u ? high[u] : low[u];
@@ -96,14 +99,16 @@ class FigureBuilder {
     const double g = grow_;
     capsule(Segment::pelvis, {0, 0.025 * g, -0.045 * g}, {0, 0.025 * g, 0.045 * g}, pelvis_radius * g,
             pelvis_radius * g, body_color_, 0);
-    capsule(Segment::abdomen, {0, -0.02 * g, 0}, {0, 0.12 * g, 0}, belly_radius * g, belly_radius * g, body_color_,
-            0.012);
-    capsule(Segment::thorax, {0, -0.05 * g, 0}, {0, 0.075 * g, 0}, 0.137 * g, chest_radius * g, body_color_, 0.024);
-    const double shoulder_y = body_.segments[static_cast<std::size_t>(Segment::upper_arm_left)].joint_centre_in_parent.y;
+    capsule(Segment::abdomen, {0, -0.02 * g, 0}, {0, 0.12 * g, 0}, belly_radius * g, belly_radius * g,
+            body_color_, 0.012);
+    capsule(Segment::thorax, {0, -0.05 * g, 0}, {0, 0.075 * g, 0}, 0.137 * g, chest_radius * g, body_color_,
+            0.024);
+    const double shoulder_y =
+        body_.segments[static_cast<std::size_t>(Segment::upper_arm_left)].joint_centre_in_parent.y;
     const double neck_y = body_.segments[static_cast<std::size_t>(Segment::head)].joint_centre_in_parent.y;
     const double reach = body_.shoulder_half_width - 0.065 * g;
-    capsule(Segment::thorax, {0, neck_y - 0.05 * g, 0}, {0, neck_y + 0.06 * g, 0}, 0.06 * g, 0.056 * g, body_color_,
-            -0.01);
+    capsule(Segment::thorax, {0, neck_y - 0.05 * g, 0}, {0, neck_y + 0.06 * g, 0}, 0.06 * g, 0.056 * g,
+            body_color_, -0.01);
     capsule(Segment::thorax, {0, shoulder_y - 0.025 * g, -reach}, {0, shoulder_y - 0.025 * g, reach},
             shoulder_radius * g, shoulder_radius * g, body_color_, 0.03);
     // The front: a five-sided pyramid that stands out even in pure profile.
@@ -114,11 +119,15 @@ class FigureBuilder {
                           {0.085 * g, 0.03 * g, 0.145 * g},
                           {0.085 * g, -0.20 * g, 0},
                           {0.085 * g, 0.03 * g, -0.145 * g}};
-    for (int i = 0; i < 5; ++i) facet(Segment::thorax, {base[i], base[(i + 1) % 5], apex}, Vec3(0), yellow, 0.03);
+    for (int i = 0; i < 5; ++i)
+      facet(Segment::thorax, {base[i], base[(i + 1) % 5], apex}, Vec3(0), yellow, 0.03);
     // The back: one pale bar along the spine.
     const double x = -(chest_radius + 0.004) * g;
     facet(Segment::thorax,
-          {{x, -0.24 * g, -0.022 * g}, {x, -0.24 * g, 0.022 * g}, {x, 0.17 * g, 0.022 * g}, {x, 0.17 * g, -0.022 * g}},
+          {{x, -0.24 * g, -0.022 * g},
+           {x, -0.24 * g, 0.022 * g},
+           {x, 0.17 * g, 0.022 * g},
+           {x, 0.17 * g, -0.022 * g}},
           Vec3(0), palette_.halo, 0.02);
   }
 
@@ -129,7 +138,8 @@ class FigureBuilder {
     const Vec3 apex = centre + g * Vec3(0.26, 0.0, 0);
     const Vec3 base[3] = {centre + g * Vec3(0.075, 0.07, 0), centre + g * Vec3(0.085, -0.05, 0.06),
                           centre + g * Vec3(0.085, -0.05, -0.06)};
-    for (int i = 0; i < 3; ++i) facet(Segment::head, {base[i], base[(i + 1) % 3], apex}, centre, palette_.front, 0.03);
+    for (int i = 0; i < 3; ++i)
+      facet(Segment::head, {base[i], base[(i + 1) % 3], apex}, centre, palette_.front, 0.03);
   }
 
   void arm(bool left) {
@@ -139,8 +149,8 @@ class FigureBuilder {
     const double fore = length_of(body_, Segment::hand_left);
     capsule(side(Segment::upper_arm_left, left), Vec3(0), {0, -upper, 0}, 0.065 * g, 0.052 * g, body_color_,
             limb_nearer);
-    Capsule& forearm = capsule(side(Segment::forearm_left, left), Vec3(0), {0, -fore, 0}, 0.052 * g, 0.042 * g, color,
-                               end_nearer);
+    Capsule& forearm = capsule(side(Segment::forearm_left, left), Vec3(0), {0, -fore, 0}, 0.052 * g,
+                               0.042 * g, color, end_nearer);
     if (!left) stripes(forearm, 0.36, 0.62);
     const Segment hand = side(Segment::hand_left, left);
     const Vec3 centre(0, -0.06 * g, 0);
@@ -157,16 +167,18 @@ class FigureBuilder {
     const double thigh = length_of(body_, Segment::shank_left);
     const double shank = length_of(body_, Segment::foot_left);
     const double sole = sole_below_ankle(body_);
-    capsule(side(Segment::thigh_left, left), Vec3(0), {0, -thigh, 0}, 0.10 * g, 0.068 * g, body_color_, limb_nearer);
-    Capsule& shin = capsule(side(Segment::shank_left, left), Vec3(0), {0, -shank, 0}, 0.066 * g, 0.048 * g, color,
-                            end_nearer);
+    capsule(side(Segment::thigh_left, left), Vec3(0), {0, -thigh, 0}, 0.10 * g, 0.068 * g, body_color_,
+            limb_nearer);
+    Capsule& shin = capsule(side(Segment::shank_left, left), Vec3(0), {0, -shank, 0}, 0.066 * g, 0.048 * g,
+                            color, end_nearer);
     if (!left) stripes(shin, 0.38, 0.58);
     const Segment foot = side(Segment::foot_left, left);
     if (left) {
-      capsule(foot, {-0.03 * g, 0.054 * g - sole, 0}, {0.19 * g, 0.048 * g - sole, 0}, 0.054 * g, 0.048 * g, color,
-              end_nearer + 0.01);
+      capsule(foot, {-0.03 * g, 0.054 * g - sole, 0}, {0.19 * g, 0.048 * g - sole, 0}, 0.054 * g, 0.048 * g,
+              color, end_nearer + 0.01);
     } else {
-      box(foot, {-0.09 * g, -sole, -0.055 * g}, {0.24 * g, 0.10 * g - sole, 0.055 * g}, color, end_nearer + 0.01);
+      box(foot, {-0.09 * g, -sole, -0.055 * g}, {0.24 * g, 0.10 * g - sole, 0.055 * g}, color,
+          end_nearer + 0.01);
     }
   }
 
@@ -223,7 +235,9 @@ PlacedBody lifted_to_floor(const HumanBody& body, PlacedBody placed) {
   return placed;
 }
 
-Vec3 head_centre_W(const PlacedBody& placed) { return placed.point_W(Segment::head, {0, head_over_neck, 0}); }
+Vec3 head_centre_W(const PlacedBody& placed) {
+  return placed.point_W(Segment::head, {0, head_over_neck, 0});
+}
 
 Vec3 hand_centre_W(const PlacedBody& placed, bool left) {
   return placed.point_W(left ? Segment::hand_left : Segment::hand_right, {0, -0.06, 0});
@@ -233,7 +247,8 @@ Vec3 foot_centre_W(const PlacedBody& placed, bool left) {
   return placed.point_W(left ? Segment::foot_left : Segment::foot_right, {0.08, -0.04, 0});
 }
 
-Figure make_figure(const HumanBody& body, const PlacedBody& placed, const Palette& palette, const FigureStyle& style) {
+Figure make_figure(const HumanBody& body, const PlacedBody& placed, const Palette& palette,
+                   const FigureStyle& style) {
   return FigureBuilder(body, placed, palette, style).build(style.head);
 }
 

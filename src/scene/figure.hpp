@@ -9,18 +9,19 @@ namespace halfturn {
 struct PlacedBody {
   SegmentPlaces places;
   Quat q_WB{1, 0, 0, 0};
-  Vec3 origin_W{};    ///< where the middle between the hips is
-  double scale = 1;   ///< about the origin
+  Vec3 origin_W{};   ///< where the middle between the hips is
+  double scale = 1;  ///< about the origin
 
   [[nodiscard]] Vec3 point_W(Segment segment, const Vec3& point) const;
   [[nodiscard]] Vec3 direction_W(Segment segment, const Vec3& direction) const;
 };
 
 /// The body with its centre of mass at com_W.
-[[nodiscard]] PlacedBody place_by_com(const HumanBody& body, const Pose& pose, const Quat& q_WB, const Vec3& com_W);
+[[nodiscard]] PlacedBody place_by_com(const HumanBody& body, const Pose& pose, const Quat& q_WB,
+                                      const Vec3& com_W);
 /// The body with its lowest point at height 0, the middle of the hips over (x, z).
-[[nodiscard]] PlacedBody place_on_floor(const HumanBody& body, const Pose& pose, const Quat& q_WB, double x, double z,
-                                        double scale = 1);
+[[nodiscard]] PlacedBody place_on_floor(const HumanBody& body, const Pose& pose, const Quat& q_WB, double x,
+                                        double z, double scale = 1);
 /// Lifted so that nothing is below the floor.
 [[nodiscard]] PlacedBody lifted_to_floor(const HumanBody& body, PlacedBody placed);
 
@@ -31,8 +32,8 @@ struct PlacedBody {
 
 struct FigureStyle {
   bool ghost = false;
-  bool head = true;       ///< false from the athlete's own eyes
-  double scale_px = 1;    ///< pixels per design pixel
+  bool head = true;     ///< false from the athlete's own eyes
+  double scale_px = 1;  ///< pixels per design pixel
   double opacity = 1;
 };
 [[nodiscard]] Figure make_figure(const HumanBody& body, const PlacedBody& placed, const Palette& palette,

@@ -29,7 +29,8 @@ void Composer::travel() {
   const Vec3 a(-0.5 * dx, 0, -0.5 * dz), b(0.5 * dx, 0, 0.5 * dz);
   add(Line{Space::world, {a, b}, stroke(palette_.dim, 1.6, 5, 5)});
   if (const auto p = px(a)) add(Marker{Marker::Shape::disc, p->x, p->y, 3.5 * px_, palette_.dim, {}});
-  if (const auto p = px(b)) add(Marker{Marker::Shape::disc, p->x, p->y, 4 * px_, palette_.mat, stroke(palette_.dim, 1.6)});
+  if (const auto p = px(b))
+    add(Marker{Marker::Shape::disc, p->x, p->y, 4 * px_, palette_.mat, stroke(palette_.dim, 1.6)});
 }
 
 void Composer::traces() {
@@ -87,8 +88,8 @@ void Composer::traces() {
     line(past, stroke(trace.color, 3));
     for (const Places& bead : beads) {
       if (const auto p = px(bead.*trace.place))
-        add(Marker{trace.shape, p->x, p->y, (trace.shape == Marker::Shape::square ? 4 : 4.5) * px_, trace.color,
-                   stroke(palette_.halo, 1.2)});
+        add(Marker{trace.shape, p->x, p->y, (trace.shape == Marker::Shape::square ? 4 : 4.5) * px_,
+                   trace.color, stroke(palette_.halo, 1.2)});
     }
   }
 }
@@ -118,7 +119,8 @@ void Composer::strike() {
              stroke(palette_.ink, 3)});
   }
   if (view_.toggles.labels && time_ < time + 0.25)
-    place_label({"strike", p->x, p->y - 36 * px_, 16 * px_, Weight::bold, Align::centre, palette_.ink, palette_.halo});
+    place_label({"strike", p->x, p->y - 36 * px_, 16 * px_, Weight::bold, Align::centre, palette_.ink,
+                 palette_.halo});
 }
 
 }  // namespace halfturn

@@ -33,7 +33,8 @@ void Composer::ghosts() {
       if (k == rung_index_) same->now = true;
     }
   }
-  std::erase_if(standing, [&](const Ghost& g) { return (only_now && !g.now) || hidden_by_line_to_camera(g.heading); });
+  std::erase_if(standing,
+                [&](const Ghost& g) { return (only_now && !g.now) || hidden_by_line_to_camera(g.heading); });
   for (Ghost& g : standing) g.distance = projector_.to_view(on_dial(g.radius, g.heading)).z;
   std::stable_sort(standing.begin(), standing.end(),
                    [](const Ghost& a, const Ghost& b) { return a.distance > b.distance; });
@@ -62,7 +63,8 @@ void Composer::ghosts() {
     spot.a_W = at - half;
     spot.b_W = at + half;
     spot.radius_a = spot.radius_b = 0.12;
-    add(Shadow{{spot}, {{0.16, 0.04 * style.opacity}, {0.09, 0.05 * style.opacity}, {0.03, 0.06 * style.opacity}},
+    add(Shadow{{spot},
+               {{0.16, 0.04 * style.opacity}, {0.09, 0.05 * style.opacity}, {0.03, 0.06 * style.opacity}},
                palette_.shadow});
     add(std::move(figure));
   }

@@ -22,13 +22,15 @@ void Composer::instructor() {
     if (!on.labels) return;
     const auto p = px(at_W);
     if (!p) return;
-    Label label{std::move(text), p->x, p->y - up_px * px_, 16 * px_, Weight::bold, Align::centre, ink, palette_.halo};
+    Label label{std::move(text), p->x, p->y - up_px * px_, 16 * px_, Weight::bold,
+                Align::centre,   ink,  palette_.halo};
     if (view_.theme == Theme::dark) label.halo = palette_.air;
     place_label(std::move(label));
   };
   const auto line = [&](const Vec3& a, const Vec3& b, double width, double dash, double gap) {
     add(Line{Space::world, {a, b}, stroke(palette_.halo, width + 3)});
-    add(Line{Space::world, {a, b}, stroke(view_.theme == Theme::dark ? palette_.line : ink, width, dash, gap)});
+    add(Line{
+        Space::world, {a, b}, stroke(view_.theme == Theme::dark ? palette_.line : ink, width, dash, gap)});
   };
   const Vec3 long_axis = now_.sample.q_WB * Vec3(0, 1, 0);
   const Vec3 flip_axis = flight_.flip_axis_W();
@@ -71,7 +73,8 @@ void Composer::instructor() {
         const double dx = p->x - q->x, dy = p->y - q->y, length = std::max(1e-9, std::hypot(dx, dy));
         const double ux = dx / length, uy = dy / length, s = 9 * line_;
         add(Polygon{Space::screen,
-                    {{p->x + 1.6 * s * ux, p->y + 1.6 * s * uy, 0}, {p->x - s * uy, p->y + s * ux, 0},
+                    {{p->x + 1.6 * s * ux, p->y + 1.6 * s * uy, 0},
+                     {p->x - s * uy, p->y + s * ux, 0},
                      {p->x + s * uy, p->y - s * ux, 0}},
                     ink,
                     stroke(palette_.halo, 1.5)});

@@ -106,9 +106,12 @@ constexpr Palette sunlight{.air = rgb(0xFFFFFF),
 
 const Palette& palette_of(Theme theme) {
   switch (theme) {
-    case Theme::dark: return dark;
-    case Theme::sunlight: return sunlight;
-    case Theme::light: break;
+    case Theme::dark:
+      return dark;
+    case Theme::sunlight:
+      return sunlight;
+    case Theme::light:
+      break;
   }
   return light;
 }

@@ -41,8 +41,10 @@ Projection projection_for(const Camera& camera, const View& view) {
   p.width_px = view.width_px;
   p.height_px = view.height_px;
   // Controls may cover everything in a tiny window: some room always counts as free.
-  const double free_width = std::max(0.2 * view.width_px, view.width_px - view.inset_left_px - view.inset_right_px);
-  const double free_height = std::max(0.2 * view.height_px, view.height_px - view.inset_top_px - view.inset_bottom_px);
+  const double free_width =
+      std::max(0.2 * view.width_px, view.width_px - view.inset_left_px - view.inset_right_px);
+  const double free_height =
+      std::max(0.2 * view.height_px, view.height_px - view.inset_top_px - view.inset_bottom_px);
   p.centre_x_px = 0.5 * (view.width_px + view.inset_left_px - view.inset_right_px);
   p.centre_y_px = 0.5 * (view.height_px + view.inset_top_px - view.inset_bottom_px);
   p.focal_px = 0.5 * free_height / std::tan(0.5 * to_rad(camera.fov_deg));

@@ -13,9 +13,13 @@ constexpr double sign_low_m = 1.0, sign_high_m = 2.1, sign_text_m = 0.66, sign_m
 constexpr double name_text_m = 0.6, name_height_m = 1.62;
 constexpr double steep = 0.8;  // sine of the look down from which walls would only be edges
 
-double wall_heading(int index) { return 90.0 * index; }
+double wall_heading(int index) {
+  return 90.0 * index;
+}
 /// Along the wall to the right as seen from inside the room.
-Vec3 wall_right(int index) { return direction_W(wall_heading(index) - 90); }
+Vec3 wall_right(int index) {
+  return direction_W(wall_heading(index) - 90);
+}
 Vec3 on_wall(int index, double along, double y) {
   return wall_m * direction_W(wall_heading(index)) + along * wall_right(index) + Vec3(0, y, 0);
 }
@@ -68,7 +72,9 @@ void Composer::wall(int index, bool with_sign) {
   if (view_.theme == Theme::sunlight || eyes()) {
     // White on white, or seen from a turning head: the corner is what tells one wall from the next.
     for (const double side : {-wall_m, wall_m})
-      add(Line{Space::world, {on_wall(index, side, 0), on_wall(index, side, eyes_wall_height_m)}, stroke(palette_.hair, 1)});
+      add(Line{Space::world,
+               {on_wall(index, side, 0), on_wall(index, side, eyes_wall_height_m)},
+               stroke(palette_.hair, 1)});
   }
   const std::string& name = wall_name(index);
   if (with_sign) {
@@ -84,7 +90,12 @@ void Composer::wall(int index, bool with_sign) {
   }
   const double width = text_width_em(name, Weight::bold) * name_text_m;
   const double along = eyes() ? 0 : slide_along(index, width + 0.3, 1.2, 2.0, 0);
-  add(SurfaceText{name, on_wall(index, along, name_height_m), wall_right(index), {0, 1, 0}, name_text_m, Weight::bold,
+  add(SurfaceText{name,
+                  on_wall(index, along, name_height_m),
+                  wall_right(index),
+                  {0, 1, 0},
+                  name_text_m,
+                  Weight::bold,
                   palette_.dim});
 }
 
@@ -92,12 +103,17 @@ void Composer::sign(int index, double along, double width_m) {
   // When the rung changes the sign fades out and in where it is; it never flies through the room.
   const double left = along - 0.5 * width_m, right = along + 0.5 * width_m;
   add(Polygon{Space::world,
-              {on_wall(index, left, sign_low_m), on_wall(index, right, sign_low_m), on_wall(index, right, sign_high_m),
-               on_wall(index, left, sign_high_m)},
+              {on_wall(index, left, sign_low_m), on_wall(index, right, sign_low_m),
+               on_wall(index, right, sign_high_m), on_wall(index, left, sign_high_m)},
               faded(palette_.front, view_.sign_opacity),
               stroke(faded(palette_.line, view_.sign_opacity), 2)});
-  add(SurfaceText{wall_name(index), on_wall(index, along, 0.5 * (sign_low_m + sign_high_m)), wall_right(index),
-                  {0, 1, 0}, sign_text_m, Weight::bold, faded(palette_.on_front, view_.sign_opacity)});
+  add(SurfaceText{wall_name(index),
+                  on_wall(index, along, 0.5 * (sign_low_m + sign_high_m)),
+                  wall_right(index),
+                  {0, 1, 0},
+                  sign_text_m,
+                  Weight::bold,
+                  faded(palette_.on_front, view_.sign_opacity)});
 }
 
 double Composer::visible_share(int index, double along, double width_m) const {
@@ -136,7 +152,8 @@ double Composer::slide_along(int index, double width_m, double low, double high,
     const double area = std::max(1.0, box.area());
     const double cut = 1 - box.common(free_).area() / area;
     const double covered = box.common(flight_box_).area() / area;
-    // Equal costs go to the first place of the search, which runs the way of the twist: mirrored when that is.
+    // Equal costs go to the first place of the search, which runs the way of the twist: mirrored when that
+    // is.
     const double cost = 4 * cut + 2 * covered + 0.03 * std::abs(along - wish);
     if (cost < least - 1e-9) {
       least = cost;

@@ -23,14 +23,14 @@ class Writer {
     line("polygon {} fill {} outline {}", points(p.points, p.space), color(p.fill), stroke(p.outline));
   }
   void operator()(const Band& b) {
-    line("band inner {} outer {}{} fill {} outline {}", points(b.inner, Space::world), points(b.outer, Space::world),
-         b.closed ? " closed" : "", color(b.fill), stroke(b.outline));
+    line("band inner {} outer {}{} fill {} outline {}", points(b.inner, Space::world),
+         points(b.outer, Space::world), b.closed ? " closed" : "", color(b.fill), stroke(b.outline));
   }
   void operator()(const Line& l) { line("line {} stroke {}", points(l.points, l.space), stroke(l.stroke)); }
   void operator()(const Marker& m) {
     static const char* const shapes[] = {"disc", "square", "diamond"};
-    line("marker {} at {} {} radius {} fill {} outline {}", shapes[static_cast<int>(m.shape)], px(m.x_px), px(m.y_px),
-         px(m.radius_px), color(m.fill), stroke(m.outline));
+    line("marker {} at {} {} radius {} fill {} outline {}", shapes[static_cast<int>(m.shape)], px(m.x_px),
+         px(m.y_px), px(m.radius_px), color(m.fill), stroke(m.outline));
   }
   void operator()(const Label& l) {
     static const char* const weights[] = {"medium", "bold", "heavy"};
@@ -43,18 +43,20 @@ class Writer {
          point(t.up_W), number(t.size_m, 3), color(t.color));
   }
   void operator()(const Gradient& g) {
-    line("gradient {} {} to {} {} {} {} to {}{}", px(g.x0_px), px(g.y0_px), px(g.x1_px), px(g.y1_px), color(g.color),
-         number(g.opacity0, 2), number(g.opacity1, 2), g.downwards ? " downwards" : "");
+    line("gradient {} {} to {} {} {} {} to {}{}", px(g.x0_px), px(g.y0_px), px(g.x1_px), px(g.y1_px),
+         color(g.color), number(g.opacity0, 2), number(g.opacity1, 2), g.downwards ? " downwards" : "");
   }
   void operator()(const Figure& f) {
     line("figure{} opacity {} outline {} halo {} {}", f.ghost ? " ghost" : "", number(f.opacity, 3),
          number(f.outline_px, 2), number(f.halo_px, 2), color(f.halo));
     for (const Capsule& c : f.capsules) capsule(c);
-    for (const Facet& facet : f.facets) line("  facet {} {}", points(facet.points, Space::world), color(facet.color));
+    for (const Facet& facet : f.facets)
+      line("  facet {} {}", points(facet.points, Space::world), color(facet.color));
   }
   void operator()(const Shadow& s) {
     std::string layers;
-    for (const Shadow::Layer& l : s.layers) layers += fmt::format(" {}:{}", number(l.grow_m, 3), number(l.opacity, 3));
+    for (const Shadow::Layer& l : s.layers)
+      layers += fmt::format(" {}:{}", number(l.grow_m, 3), number(l.opacity, 3));
     line("shadow {}{}", color(s.color), layers);
     for (const Capsule& c : s.footprint) capsule(c);
   }
@@ -85,12 +87,13 @@ class Writer {
   }
   static std::string stroke(const Stroke& s) {
     if (s.width_px == 0) return "none";
-    const std::string dash = s.dash_px > 0 ? fmt::format(" dash {} {}", number(s.dash_px, 1), number(s.gap_px, 1)) : "";
+    const std::string dash =
+        s.dash_px > 0 ? fmt::format(" dash {} {}", number(s.dash_px, 1), number(s.gap_px, 1)) : "";
     return fmt::format("{} {}{}", color(s.color), number(s.width_px, 2), dash);
   }
   void capsule(const Capsule& c) {
-    line("  capsule {} {} radius {} {} {}{}", point(c.a_W), point(c.b_W), number(c.radius_a, 3), number(c.radius_b, 3),
-         color(c.color), c.band_width > 0 ? " banded" : "");
+    line("  capsule {} {} radius {} {} {}{}", point(c.a_W), point(c.b_W), number(c.radius_a, 3),
+         number(c.radius_b, 3), color(c.color), c.band_width > 0 ? " banded" : "");
   }
 };
 
@@ -99,9 +102,9 @@ class Writer {
 std::string scene_text(const Scene& scene) {
   Writer writer;
   const Projection& p = scene.projection;
-  writer.line("picture {} x {} eye ({} {} {}) focal {} centre {} {}", p.width_px, p.height_px, number(p.camera.eye.x, 3),
-              number(p.camera.eye.y, 3), number(p.camera.eye.z, 3), number(p.focal_px, 1), number(p.centre_x_px, 1),
-              number(p.centre_y_px, 1));
+  writer.line("picture {} x {} eye ({} {} {}) focal {} centre {} {}", p.width_px, p.height_px,
+              number(p.camera.eye.x, 3), number(p.camera.eye.y, 3), number(p.camera.eye.z, 3),
+              number(p.focal_px, 1), number(p.centre_x_px, 1), number(p.centre_y_px, 1));
   for (const SceneItem& item : scene.items) std::visit(writer, item);
   return std::move(writer.text);
 }

@@ -72,9 +72,13 @@ class Draughtsman {
     std::vector<Vec3> corners;
     const double r = m.radius_px;
     if (m.shape == Marker::Shape::square) {
-      corners = {{m.x_px - r, m.y_px - r, 0}, {m.x_px + r, m.y_px - r, 0}, {m.x_px + r, m.y_px + r, 0}, {m.x_px - r, m.y_px + r, 0}};
+      corners = {{m.x_px - r, m.y_px - r, 0},
+                 {m.x_px + r, m.y_px - r, 0},
+                 {m.x_px + r, m.y_px + r, 0},
+                 {m.x_px - r, m.y_px + r, 0}};
     } else {
-      const int n = m.shape == Marker::Shape::diamond ? 4 : std::clamp(static_cast<int>(6 * std::sqrt(r)), 12, 72);
+      const int n =
+          m.shape == Marker::Shape::diamond ? 4 : std::clamp(static_cast<int>(6 * std::sqrt(r)), 12, 72);
       for (int i = 0; i < n; ++i) {
         const double a = 2 * pi * i / n;
         corners.emplace_back(m.x_px + r * std::cos(a), m.y_px + r * std::sin(a), 0);
@@ -90,23 +94,29 @@ class Draughtsman {
     const auto corner = [](double x, double y, Rgba color) {
       return FlatVertex{static_cast<float>(x), static_cast<float>(y), 0, 0, 1e6F, color};
     };
-    const FlatVertex corners[] = {corner(g.x0_px, g.y0_px, from), corner(g.x1_px, g.y0_px, g.downwards ? from : to),
-                                  corner(g.x0_px, g.y1_px, g.downwards ? to : from), corner(g.x1_px, g.y1_px, to)};
+    const FlatVertex corners[] = {
+        corner(g.x0_px, g.y0_px, from), corner(g.x1_px, g.y0_px, g.downwards ? from : to),
+        corner(g.x0_px, g.y1_px, g.downwards ? to : from), corner(g.x1_px, g.y1_px, to)};
     for (const int i : {0, 1, 2, 2, 1, 3}) drawing_.flat.push_back(corners[i]);
   }
 
   void operator()(const Label& l) {
     begin(DrawCall::Kind::text);
     const double width = atlas_.width_em(l.text, l.weight) * l.size_px;
-    double pen = l.align == Align::left ? l.x_px : l.align == Align::centre ? l.x_px - 0.5 * width : l.x_px - width;
+    double pen = l.align == Align::left     ? l.x_px
+                 : l.align == Align::centre ? l.x_px - 0.5 * width
+                                            : l.x_px - width;
     const double baseline = l.y_px + 0.5 * 0.727 * l.size_px;
     const double w = scene_.projection.width_px, h = scene_.projection.height_px;
     for (std::size_t at = 0; at < l.text.size();) {
       const GlyphAtlas::Glyph& g = atlas_.glyph(next_code_point(l.text, at), l.weight);
-      const double x0 = pen + l.size_px * static_cast<double>(g.left), y0 = baseline - l.size_px * static_cast<double>(g.top);
-      const double x1 = x0 + l.size_px * static_cast<double>(g.width), y1 = y0 + l.size_px * static_cast<double>(g.height);
+      const double x0 = pen + l.size_px * static_cast<double>(g.left),
+                   y0 = baseline - l.size_px * static_cast<double>(g.top);
+      const double x1 = x0 + l.size_px * static_cast<double>(g.width),
+                   y1 = y0 + l.size_px * static_cast<double>(g.height);
       const auto place = [&](double x, double y) { return Vec4{2 * x / w - 1, 1 - 2 * y / h, 0, 1}; };
-      if (g.width > 0) glyph_quad(g, {place(x0, y0), place(x1, y0), place(x0, y1), place(x1, y1)}, l.color, l.halo);
+      if (g.width > 0)
+        glyph_quad(g, {place(x0, y0), place(x1, y0), place(x0, y1), place(x1, y1)}, l.color, l.halo);
       pen += l.size_px * static_cast<double>(g.advance);
     }
   }
@@ -118,8 +128,10 @@ class Draughtsman {
     const double w = scene_.projection.width_px, h = scene_.projection.height_px;
     for (std::size_t at = 0; at < t.text.size();) {
       const GlyphAtlas::Glyph& g = atlas_.glyph(next_code_point(t.text, at), t.weight);
-      const double x0 = pen + t.size_m * static_cast<double>(g.left), y0 = baseline + t.size_m * static_cast<double>(g.top);
-      const double x1 = x0 + t.size_m * static_cast<double>(g.width), y1 = y0 - t.size_m * static_cast<double>(g.height);
+      const double x0 = pen + t.size_m * static_cast<double>(g.left),
+                   y0 = baseline + t.size_m * static_cast<double>(g.top);
+      const double x1 = x0 + t.size_m * static_cast<double>(g.width),
+                   y1 = y0 - t.size_m * static_cast<double>(g.height);
       bool behind = g.width <= 0;
       const auto place = [&](double x, double y) {
         const auto p = projector_.to_px(t.centre_W + x * t.right_W + y * t.up_W);
@@ -145,7 +157,8 @@ class Draughtsman {
     const auto flat_count = static_cast<std::uint32_t>(drawing_.flat.size()) - flat_first;
     const auto emit = [&](DrawCall::Depth depth) {
       drawing_.calls.push_back({DrawCall::Kind::capsules, depth, first, counts.round, rgba(f.band)});
-      drawing_.calls.push_back({DrawCall::Kind::thin_capsules, depth, first + counts.round, counts.thin, rgba(f.band)});
+      drawing_.calls.push_back(
+          {DrawCall::Kind::thin_capsules, depth, first + counts.round, counts.thin, rgba(f.band)});
       drawing_.calls.push_back({DrawCall::Kind::flat, depth, flat_first, flat_count, rgba(f.band)});
     };
     if (f.opacity >= 1) {
@@ -166,7 +179,8 @@ class Draughtsman {
       ++slot_;
       for (const Capsule& c : s.footprint)
         draw_footprint(c, layer.grow_m, projector_, rgba(faded(s.color, layer.opacity)), drawing_.flat);
-      for (std::size_t i = first; i < drawing_.flat.size(); ++i) drawing_.flat[i].depth = static_cast<float>(depth);
+      for (std::size_t i = first; i < drawing_.flat.size(); ++i)
+        drawing_.flat[i].depth = static_cast<float>(depth);
       const auto count = static_cast<std::uint32_t>(drawing_.flat.size()) - first;
       drawing_.calls.push_back({DrawCall::Kind::flat, DrawCall::Depth::once, first, count, {}});
     }
@@ -216,7 +230,10 @@ class Draughtsman {
     for (std::size_t i = 0; i < segments; ++i) {
       const Vec3 &a = view[i], &b = view[(i + 1) % view.size()];
       const bool a_in = a.z >= near, b_in = b.z >= near;
-      const auto cut = [&] { return projector_.view_to_px(Vec3((a + (b - a) * ((near - a.z) / (b.z - a.z))).x, (a + (b - a) * ((near - a.z) / (b.z - a.z))).y, near)); };
+      const auto cut = [&] {
+        return projector_.view_to_px(Vec3((a + (b - a) * ((near - a.z) / (b.z - a.z))).x,
+                                          (a + (b - a) * ((near - a.z) / (b.z - a.z))).y, near));
+      };
       if (a_in && run.empty()) run.push_back(projector_.view_to_px(a));
       if (a_in && b_in) run.push_back(projector_.view_to_px(b));
       if (a_in && !b_in) {
@@ -232,7 +249,8 @@ class Draughtsman {
     const float u[] = {g.x0, g.x1, g.x0, g.x1}, v[] = {g.y0, g.y0, g.y1, g.y1};
     for (const std::size_t i : {0U, 1U, 2U, 2U, 1U, 3U}) {
       const Vec4& p = corners[i];
-      drawing_.text.push_back({{static_cast<float>(p.x), static_cast<float>(p.y), static_cast<float>(p.z), static_cast<float>(p.w)},
+      drawing_.text.push_back({{static_cast<float>(p.x), static_cast<float>(p.y), static_cast<float>(p.z),
+                                static_cast<float>(p.w)},
                                {u[i], v[i]},
                                rgba(color),
                                rgba(halo)});
@@ -247,7 +265,8 @@ class Draughtsman {
     first_ = size_of(kind);
   }
   [[nodiscard]] std::uint32_t size_of(DrawCall::Kind kind) const {
-    return static_cast<std::uint32_t>(kind == DrawCall::Kind::text ? drawing_.text.size() : drawing_.flat.size());
+    return static_cast<std::uint32_t>(kind == DrawCall::Kind::text ? drawing_.text.size()
+                                                                   : drawing_.flat.size());
   }
   void flush() {
     if (open_ && size_of(kind_) > first_)
@@ -274,9 +293,12 @@ class Draughtsman {
 }  // namespace
 
 Rgba rgba(Color color) {
-  return {color.r, color.g, color.b, static_cast<std::uint8_t>(std::lround(255 * std::clamp(color.opacity, 0.0, 1.0)))};
+  return {color.r, color.g, color.b,
+          static_cast<std::uint8_t>(std::lround(255 * std::clamp(color.opacity, 0.0, 1.0)))};
 }
 
-Drawing make_drawing(const Scene& scene, GlyphAtlas& atlas) { return Draughtsman(scene, atlas).draw(); }
+Drawing make_drawing(const Scene& scene, GlyphAtlas& atlas) {
+  return Draughtsman(scene, atlas).draw();
+}
 
 }  // namespace halfturn

@@ -44,14 +44,16 @@ bool cut(Vec3& a, Vec3& b, double& radius_a, double& radius_b) {
 }
 
 Rgba toned(Color color, double tone) {
-  const auto channel = [&](std::uint8_t value) { return static_cast<std::uint8_t>(std::clamp(std::lround(value * tone), 0L, 255L)); };
+  const auto channel = [&](std::uint8_t value) {
+    return static_cast<std::uint8_t>(std::clamp(std::lround(value * tone), 0L, 255L));
+  };
   return {channel(color.r), channel(color.g), channel(color.b), 255};
 }
 
 }  // namespace
 
-FigureCounts draw_figure(const Figure& figure, const Projector& projector, double depth_far, double depth_near,
-                         Drawing& out) {
+FigureCounts draw_figure(const Figure& figure, const Projector& projector, double depth_far,
+                         double depth_near, Drawing& out) {
   double nearest = 1e9, farthest = 0;
   const auto meet = [&](const Vec3& p_W) {
     const double z = projector.to_view(p_W).z;
@@ -74,16 +76,18 @@ FigureCounts draw_figure(const Figure& figure, const Projector& projector, doubl
   };
   const Rgba line = with_alpha(rgba(figure.line)), rim = with_alpha(rgba(figure.halo));
 
-  const auto add = [&](const Vec3& a_W, const Vec3& b_W, double ra, double rb, double nearer, Rgba color, double grow_px,
-                       double outline_px, bool shade, bool at_rim, const Capsule* striped) {
+  const auto add = [&](const Vec3& a_W, const Vec3& b_W, double ra, double rb, double nearer, Rgba color,
+                       double grow_px, double outline_px, bool shade, bool at_rim, const Capsule* striped) {
     Vec3 a = projector.to_view(a_W), b = projector.to_view(b_W);
     if (!cut(a, b, ra, rb)) return false;
     const Vec3 pa = projector.view_to_px(a), pb = projector.view_to_px(b);
     const double length = glm::length(b - a);
     const double behind = length > 1e-6 ? (b.z - a.z) / length : 0;
     CapsuleInstance c{};
-    c.ends = {static_cast<float>(pa.x), static_cast<float>(pa.y), static_cast<float>(pb.x), static_cast<float>(pb.y)};
-    c.sizes = {static_cast<float>(ra * projector.px_per_m(a.z) + grow_px), static_cast<float>(rb * projector.px_per_m(b.z) + grow_px),
+    c.ends = {static_cast<float>(pa.x), static_cast<float>(pa.y), static_cast<float>(pb.x),
+              static_cast<float>(pb.y)};
+    c.sizes = {static_cast<float>(ra * projector.px_per_m(a.z) + grow_px),
+               static_cast<float>(rb * projector.px_per_m(b.z) + grow_px),
                at_rim ? slot.rim() : slot.at(a.z - nearer - surface_share * ra),
                at_rim ? slot.rim() : slot.at(b.z - nearer - surface_share * rb)};
     c.color = color;
@@ -99,10 +103,13 @@ FigureCounts draw_figure(const Figure& figure, const Projector& projector, doubl
 
   FigureCounts counts;
   for (const Capsule& c : figure.capsules) {
-    counts.round += add(c.a_W, c.b_W, c.radius_a, c.radius_b, 0, rim, figure.halo_px + 0.5 * figure.outline_px, 0, false, true, nullptr);
-    counts.round += add(c.a_W, c.b_W, c.radius_a, c.radius_b, c.nearer, with_alpha(rgba(c.color)), 0, figure.outline_px, true, false, &c);
+    counts.round += add(c.a_W, c.b_W, c.radius_a, c.radius_b, 0, rim,
+                        figure.halo_px + 0.5 * figure.outline_px, 0, false, true, nullptr);
+    counts.round += add(c.a_W, c.b_W, c.radius_a, c.radius_b, c.nearer, with_alpha(rgba(c.color)), 0,
+                        figure.outline_px, true, false, &c);
   }
-  const Vec3 light_W = glm::normalize(-0.42 * projector.right() + 0.62 * projector.up() - 0.66 * projector.forward());
+  const Vec3 light_W =
+      glm::normalize(-0.42 * projector.right() + 0.62 * projector.up() - 0.66 * projector.forward());
   for (const Facet& f : figure.facets) {
     std::vector<Vec3> corners;
     for (const Vec3& p : f.points) corners.push_back(projector.to_view(p));
@@ -115,13 +122,16 @@ FigureCounts draw_figure(const Figure& figure, const Projector& projector, doubl
     const Rgba color = with_alpha(toned(f.color, tone));
     for (std::size_t i = 1; i + 1 < flat.size(); ++i) {
       for (const std::size_t k : {std::size_t{0}, i, i + 1}) {
-        out.flat.push_back({static_cast<float>(flat[k].x), static_cast<float>(flat[k].y), slot.at(corners[k].z - f.nearer), 0, 1e6F, color});
+        out.flat.push_back({static_cast<float>(flat[k].x), static_cast<float>(flat[k].y),
+                            slot.at(corners[k].z - f.nearer), 0, 1e6F, color});
       }
     }
     for (std::size_t i = 0; i < f.points.size(); ++i) {
       const Vec3 &p = f.points[i], &q = f.points[(i + 1) % f.points.size()];
-      counts.thin += add(p, q, 0, 0, 0, rim, figure.halo_px + 0.5 * figure.outline_px, 0, false, true, nullptr);
-      counts.thin += add(p, q, 0, 0, f.nearer + edge_nearer_m, line, 0.5 * figure.outline_px, 0, false, false, nullptr);
+      counts.thin +=
+          add(p, q, 0, 0, 0, rim, figure.halo_px + 0.5 * figure.outline_px, 0, false, true, nullptr);
+      counts.thin +=
+          add(p, q, 0, 0, f.nearer + edge_nearer_m, line, 0.5 * figure.outline_px, 0, false, false, nullptr);
     }
   }
   return counts;
@@ -140,7 +150,8 @@ void draw_footprint(const Capsule& capsule, double grow_m, const Projector& proj
     const bool at_a = i <= corners;
     const double angle = pi * (0.5 + double(at_a ? i : i - 1) / corners);
     const double radius = (at_a ? capsule.radius_a : capsule.radius_b) + grow_m;
-    around.push_back((at_a ? capsule.a_W : capsule.b_W) + radius * (std::cos(angle) * along + std::sin(angle) * across));
+    around.push_back((at_a ? capsule.a_W : capsule.b_W) +
+                     radius * (std::cos(angle) * along + std::sin(angle) * across));
   }
   for (Vec3& p : around) p = projector.to_view(p);
   around = clip_polygon(around, Projector::near_m);

@@ -12,8 +12,8 @@ struct FigureCounts {
 };
 
 /// Adds a figure's capsules (round ones first) and the triangles of its solids, with depths between the two.
-FigureCounts draw_figure(const Figure& figure, const Projector& projector, double depth_far, double depth_near,
-                         Drawing& out);
+FigureCounts draw_figure(const Figure& figure, const Projector& projector, double depth_far,
+                         double depth_near, Drawing& out);
 
 /// A capsule's outline on the floor, grown.
 void draw_footprint(const Capsule& capsule, double grow_m, const Projector& projector, Rgba color,

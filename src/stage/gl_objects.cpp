@@ -17,7 +17,8 @@ Result<GLuint> compile(GLenum kind, std::string_view name, std::string_view text
     char log[1024] = "";
     glGetShaderInfoLog(shader, sizeof log, nullptr, log);
     glDeleteShader(shader);
-    return Problem{"", std::string(name), std::string("this OpenGL driver does not compile a shader: ") + log};
+    return Problem{"", std::string(name),
+                   std::string("this OpenGL driver does not compile a shader: ") + log};
   }
   return shader;
 }
@@ -34,7 +35,9 @@ GLuint renderbuffer(int samples, GLenum format, int width, int height) {
   return buffer;
 }
 
-bool complete() { return glCheckFramebufferStatus(GL_FRAMEBUFFER) == GL_FRAMEBUFFER_COMPLETE; }
+bool complete() {
+  return glCheckFramebufferStatus(GL_FRAMEBUFFER) == GL_FRAMEBUFFER_COMPLETE;
+}
 
 }  // namespace
 

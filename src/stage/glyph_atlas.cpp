@@ -85,7 +85,8 @@ const GlyphAtlas::Glyph& GlyphAtlas::glyph(char32_t code, Weight weight) {
 
 double GlyphAtlas::width_em(std::string_view text, Weight weight) {
   double width = 0;
-  for (std::size_t at = 0; at < text.size();) width += static_cast<double>(glyph(next_code_point(text, at), weight).advance);
+  for (std::size_t at = 0; at < text.size();)
+    width += static_cast<double>(glyph(next_code_point(text, at), weight).advance);
   return width;
 }
 
@@ -99,7 +100,11 @@ std::pair<int, int> GlyphAtlas::take_changed_rows() {
 char32_t next_code_point(std::string_view text, std::size_t& at) {
   const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
   const unsigned char lead = byte(at);
-  const std::size_t length = lead < 0x80 ? 1 : lead >= 0xF0 && lead < 0xF5 ? 4 : lead >= 0xE0 ? 3 : lead >= 0xC2 ? 2 : 0;
+  const std::size_t length = lead < 0x80                   ? 1
+                             : lead >= 0xF0 && lead < 0xF5 ? 4
+                             : lead >= 0xE0                ? 3
+                             : lead >= 0xC2                ? 2
+                                                           : 0;
   if (length == 0 || lead >= 0xF5 || at + length > text.size()) {
     ++at;
     return 0xFFFD;

@@ -16,9 +16,9 @@ namespace halfturn {
 /// Letters as distances to their edges, made when they are first needed.
 class GlyphAtlas {
  public:
-  static constexpr int size_px = 1024;    ///< of the square atlas
-  static constexpr int spread_px = 6;     ///< distance that the values 0 and 255 stand for
-  static constexpr int glyph_px = 44;     ///< font size in the atlas
+  static constexpr int size_px = 1024;  ///< of the square atlas
+  static constexpr int spread_px = 6;   ///< distance that the values 0 and 255 stand for
+  static constexpr int glyph_px = 44;   ///< font size in the atlas
 
   struct Glyph {
     float x0 = 0, y0 = 0, x1 = 0, y1 = 0;      ///< texels

@@ -20,24 +20,31 @@ void* load(const char* name) {
 
 Result<std::unique_ptr<OffscreenContext>> OffscreenContext::create() {
   const char* extensions = eglQueryString(EGL_NO_DISPLAY, EGL_EXTENSIONS);
-  if (extensions == nullptr || std::string(extensions).find("EGL_MESA_platform_surfaceless") == std::string::npos)
+  if (extensions == nullptr ||
+      std::string(extensions).find("EGL_MESA_platform_surfaceless") == std::string::npos)
     return no_context("EGL has no surfaceless platform");
-  const auto get_display =
-      reinterpret_cast<PFNEGLGETPLATFORMDISPLAYEXTPROC>(eglGetProcAddress("eglGetPlatformDisplayEXT"));  // NOLINT
+  const auto get_display = reinterpret_cast<PFNEGLGETPLATFORMDISPLAYEXTPROC>(
+      eglGetProcAddress("eglGetPlatformDisplayEXT"));  // NOLINT
   if (get_display == nullptr) return no_context("EGL cannot open a surfaceless display");
   std::unique_ptr<OffscreenContext> offscreen(new OffscreenContext);
   const EGLDisplay display = get_display(EGL_PLATFORM_SURFACELESS_MESA, EGL_DEFAULT_DISPLAY, nullptr);
   if (display == EGL_NO_DISPLAY || eglInitialize(display, nullptr, nullptr) == EGL_FALSE)
     return no_context("EGL does not start");
   offscreen->display_ = display;
-  const EGLint config_wishes[] = {EGL_SURFACE_TYPE, EGL_PBUFFER_BIT, EGL_RENDERABLE_TYPE, EGL_OPENGL_BIT, EGL_NONE};
+  const EGLint config_wishes[] = {EGL_SURFACE_TYPE, EGL_PBUFFER_BIT, EGL_RENDERABLE_TYPE, EGL_OPENGL_BIT,
+                                  EGL_NONE};
   EGLConfig config = nullptr;
   EGLint found = 0;
   if (eglChooseConfig(display, config_wishes, &config, 1, &found) == EGL_FALSE || found == 0 ||
       eglBindAPI(EGL_OPENGL_API) == EGL_FALSE)
     return no_context("EGL offers no OpenGL");
-  const EGLint context_wishes[] = {EGL_CONTEXT_MAJOR_VERSION, 3, EGL_CONTEXT_MINOR_VERSION, 3,
-                                   EGL_CONTEXT_OPENGL_PROFILE_MASK, EGL_CONTEXT_OPENGL_CORE_PROFILE_BIT, EGL_NONE};
+  const EGLint context_wishes[] = {EGL_CONTEXT_MAJOR_VERSION,
+                                   3,
+                                   EGL_CONTEXT_MINOR_VERSION,
+                                   3,
+                                   EGL_CONTEXT_OPENGL_PROFILE_MASK,
+                                   EGL_CONTEXT_OPENGL_CORE_PROFILE_BIT,
+                                   EGL_NONE};
   const EGLContext context = eglCreateContext(display, config, EGL_NO_CONTEXT, context_wishes);
   if (context == EGL_NO_CONTEXT) return no_context("EGL gives no OpenGL 3.3 core context");
   offscreen->context_ = context;
@@ -53,6 +60,8 @@ OffscreenContext::~OffscreenContext() {
   eglTerminate(display_);
 }
 
-Renderer::LoadFunction OffscreenContext::load_function() { return load; }
+Renderer::LoadFunction OffscreenContext::load_function() {
+  return load;
+}
 
 }  // namespace halfturn

@@ -41,7 +41,8 @@ void cut_ears(std::vector<Vec3> p, Rgba color, std::vector<FlatVertex>& out) {
       const Vec3 &a = p[(i + p.size() - 1) % p.size()], &b = p[i], &c = p[(i + 1) % p.size()];
       if (cross_of(a, b, c) <= 0) continue;
       const bool empty = std::none_of(p.begin(), p.end(), [&](const Vec3& q) {
-        return q != a && q != b && q != c && cross_of(a, b, q) >= 0 && cross_of(b, c, q) >= 0 && cross_of(c, a, q) >= 0;
+        return q != a && q != b && q != c && cross_of(a, b, q) >= 0 && cross_of(b, c, q) >= 0 &&
+               cross_of(c, a, q) >= 0;
       });
       if (!empty) continue;
       triangle(a, b, c, color, out);
@@ -79,7 +80,8 @@ void draw_line(const std::vector<Vec3>& points_px, bool closed, double width_px,
     return Vec3(-(b.y - a.y) / length, (b.x - a.x) / length, 0);
   };
   const std::size_t segments = closed ? n : n - 1;
-  // A joint leans both ends to its middle unless it is too sharp: then each segment ends square, a little long.
+  // A joint leans both ends to its middle unless it is too sharp: then each segment ends square, a little
+  // long.
   const auto end_at = [&](std::size_t i, std::size_t segment, bool at_end) {
     const Vec3 own = normal(segment);
     const bool has_other = closed || (at_end ? segment + 1 < segments : segment > 0);
@@ -93,8 +95,8 @@ void draw_line(const std::vector<Vec3>& points_px, bool closed, double width_px,
   };
   const auto corner = [&](const std::pair<Vec3, Vec3>& end, double side) {
     const Vec3 q = end.first + side * reach * end.second;
-    return FlatVertex{static_cast<float>(q.x), static_cast<float>(q.y), 0, static_cast<float>(side * reach),
-                      static_cast<float>(half), color};
+    return FlatVertex{static_cast<float>(q.x),          static_cast<float>(q.y),  0,
+                      static_cast<float>(side * reach), static_cast<float>(half), color};
   };
   for (std::size_t s = 0; s < segments; ++s) {
     const auto a = end_at(s, s, false), b = end_at((s + 1) % n, s, true);
@@ -103,7 +105,8 @@ void draw_line(const std::vector<Vec3>& points_px, bool closed, double width_px,
   }
 }
 
-void draw_dashes(const std::vector<Vec3>& points_px, const Stroke& stroke, Rgba color, std::vector<FlatVertex>& out) {
+void draw_dashes(const std::vector<Vec3>& points_px, const Stroke& stroke, Rgba color,
+                 std::vector<FlatVertex>& out) {
   const double period = stroke.dash_px + stroke.gap_px;
   double at = 0;
   std::vector<Vec3> dash;

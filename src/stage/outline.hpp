@@ -10,9 +10,11 @@ namespace halfturn {
 void fill_polygon(const std::vector<Vec3>& corners_px, Rgba color, std::vector<FlatVertex>& out);
 
 /// A line of a width through points, px, with mitred joints; closed when it ends where it begins.
-void draw_line(const std::vector<Vec3>& points_px, bool closed, double width_px, Rgba color, std::vector<FlatVertex>& out);
+void draw_line(const std::vector<Vec3>& points_px, bool closed, double width_px, Rgba color,
+               std::vector<FlatVertex>& out);
 /// The same in dashes.
-void draw_dashes(const std::vector<Vec3>& points_px, const Stroke& stroke, Rgba color, std::vector<FlatVertex>& out);
+void draw_dashes(const std::vector<Vec3>& points_px, const Stroke& stroke, Rgba color,
+                 std::vector<FlatVertex>& out);
 
 /// What of a polygon lies in front of the near plane; points in view axes (z forward).
 [[nodiscard]] std::vector<Vec3> clip_polygon(const std::vector<Vec3>& points_view, double near_m);

@@ -22,7 +22,8 @@ struct Program {
 };
 
 template <class Vertex>
-void attribute(GLuint index, GLint size, GLenum type, GLboolean normalised, std::size_t offset, GLuint divisor = 0) {
+void attribute(GLuint index, GLint size, GLenum type, GLboolean normalised, std::size_t offset,
+               GLuint divisor = 0) {
   glEnableVertexAttribArray(index);
   glVertexAttribPointer(index, size, type, normalised, sizeof(Vertex),
                         reinterpret_cast<const void*>(offset));  // NOLINT: an offset, as OpenGL wants it
@@ -44,7 +45,8 @@ std::vector<float> hull(int corners) {
 template <class Vertex>
 void upload(GLuint buffer, const std::vector<Vertex>& vertices) {
   glBindBuffer(GL_ARRAY_BUFFER, buffer);
-  glBufferData(GL_ARRAY_BUFFER, static_cast<GLsizeiptr>(vertices.size() * sizeof(Vertex)), vertices.data(), GL_STREAM_DRAW);
+  glBufferData(GL_ARRAY_BUFFER, static_cast<GLsizeiptr>(vertices.size() * sizeof(Vertex)), vertices.data(),
+               GL_STREAM_DRAW);
 }
 
 }  // namespace
@@ -105,8 +107,8 @@ struct Renderer::Implementation {
     make_arrays();
     glGenTextures(1, &atlas_texture);
     glBindTexture(GL_TEXTURE_2D, atlas_texture);
-    glTexImage2D(GL_TEXTURE_2D, 0, GL_R8, GlyphAtlas::size_px, GlyphAtlas::size_px, 0, GL_RED, GL_UNSIGNED_BYTE,
-                 atlas->texels().data());
+    glTexImage2D(GL_TEXTURE_2D, 0, GL_R8, GlyphAtlas::size_px, GlyphAtlas::size_px, 0, GL_RED,
+                 GL_UNSIGNED_BYTE, atlas->texels().data());
     glTexParameteri(GL_TEXTURE_2D, GL_TEXTURE_MIN_FILTER, GL_LINEAR);
     glTexParameteri(GL_TEXTURE_2D, GL_TEXTURE_MAG_FILTER, GL_LINEAR);
     GLint most = 1;
@@ -135,7 +137,8 @@ struct Renderer::Implementation {
       const std::vector<float> around = hull(round ? round_corners : thin_corners);
       glBindVertexArray(round ? round_array : thin_array);
       glBindBuffer(GL_ARRAY_BUFFER, round ? round_buffer : thin_buffer);
-      glBufferData(GL_ARRAY_BUFFER, static_cast<GLsizeiptr>(around.size() * sizeof(float)), around.data(), GL_STATIC_DRAW);
+      glBufferData(GL_ARRAY_BUFFER, static_cast<GLsizeiptr>(around.size() * sizeof(float)), around.data(),
+                   GL_STATIC_DRAW);
       attribute<std::array<float, 2>>(0, 2, GL_FLOAT, GL_FALSE, 0);
     }
   }
@@ -157,7 +160,9 @@ struct Renderer::Implementation {
     const bool tested = depth != DrawCall::Depth::off;
     (tested ? glEnable : glDisable)(GL_DEPTH_TEST);
     glDepthMask(tested && depth != DrawCall::Depth::equal ? GL_TRUE : GL_FALSE);
-    glDepthFunc(depth == DrawCall::Depth::equal ? GL_EQUAL : depth == DrawCall::Depth::once ? GL_LESS : GL_LEQUAL);
+    glDepthFunc(depth == DrawCall::Depth::equal  ? GL_EQUAL
+                : depth == DrawCall::Depth::once ? GL_LESS
+                                                 : GL_LEQUAL);
     const GLboolean colour = depth == DrawCall::Depth::write_only ? GL_FALSE : GL_TRUE;
     glColorMask(colour, colour, colour, colour);
   }
@@ -182,8 +187,8 @@ struct Renderer::Implementation {
       case DrawCall::Kind::thin_capsules: {
         const bool round = call.kind == DrawCall::Kind::capsules;
         glUseProgram(capsule.id);
-        glUniform4f(band_color, static_cast<float>(call.band[0]) / 255, static_cast<float>(call.band[1]) / 255,
-                    static_cast<float>(call.band[2]) / 255, 1);
+        glUniform4f(band_color, static_cast<float>(call.band[0]) / 255,
+                    static_cast<float>(call.band[1]) / 255, static_cast<float>(call.band[2]) / 255, 1);
         glBindVertexArray(round ? round_array : thin_array);
         point_at_instances(call.first);
         glDrawArraysInstanced(GL_TRIANGLE_FAN, 0, 2 * ((round ? round_corners : thin_corners) + 1), count);
@@ -196,7 +201,8 @@ struct Renderer::Implementation {
     const auto [first, last_row] = atlas->take_changed_rows();
     if (first >= last_row) return;
     glPixelStorei(GL_UNPACK_ALIGNMENT, 1);
-    glTexSubImage2D(GL_TEXTURE_2D, 0, 0, first, GlyphAtlas::size_px, last_row - first, GL_RED, GL_UNSIGNED_BYTE,
+    glTexSubImage2D(GL_TEXTURE_2D, 0, 0, first, GlyphAtlas::size_px, last_row - first, GL_RED,
+                    GL_UNSIGNED_BYTE,
                     atlas->texels().data() + static_cast<std::ptrdiff_t>(first) * GlyphAtlas::size_px);
     glPixelStorei(GL_UNPACK_ALIGNMENT, 4);
   }
@@ -228,7 +234,8 @@ struct Renderer::Implementation {
     for (const Program& program : {flat, capsule, text}) {
       glUseProgram(program.id);
       if (program.picture >= 0)
-        glUniform2f(program.picture, static_cast<float>(scene.projection.width_px), static_cast<float>(scene.projection.height_px));
+        glUniform2f(program.picture, static_cast<float>(scene.projection.width_px),
+                    static_cast<float>(scene.projection.height_px));
     }
     glViewport(0, 0, width, height);
     glDisable(GL_SCISSOR_TEST);
@@ -249,7 +256,8 @@ struct Renderer::Implementation {
       if (keep) {
         copy(target.draw(), target.still, width, height);
         glBindFramebuffer(GL_FRAMEBUFFER, target.draw());
-        still_items.assign(scene.items.begin(), scene.items.begin() + static_cast<std::ptrdiff_t>(scene.still_items));
+        still_items.assign(scene.items.begin(),
+                           scene.items.begin() + static_cast<std::ptrdiff_t>(scene.still_items));
         still_projection = scene.projection;
         still_ground = scene.ground;
         still_in = &target;
@@ -269,7 +277,8 @@ struct Renderer::Implementation {
   static void clear(Color ground, bool color_too) {
     set_depth(DrawCall::Depth::nearer);
     glClearDepth(1);
-    glClearColor(static_cast<float>(ground.r) / 255, static_cast<float>(ground.g) / 255, static_cast<float>(ground.b) / 255, 1);
+    glClearColor(static_cast<float>(ground.r) / 255, static_cast<float>(ground.g) / 255,
+                 static_cast<float>(ground.b) / 255, 1);
     glClear(GL_DEPTH_BUFFER_BIT | (color_too ? GL_COLOR_BUFFER_BIT : 0));
   }
 
@@ -281,25 +290,31 @@ struct Renderer::Implementation {
 };
 
 Result<std::unique_ptr<Renderer>> Renderer::create(LoadFunction load, const StageFonts& fonts) {
-  const int version = gladLoadGL(reinterpret_cast<GLADloadfunc>(load));  // NOLINT: the loader's own function type
+  const int version =
+      gladLoadGL(reinterpret_cast<GLADloadfunc>(load));  // NOLINT: the loader's own function type
   if (version < GLAD_MAKE_VERSION(3, 3)) {
-    return Problem{"", "", "OpenGL 3.3 is needed; this driver offers " +
-                               (version == 0 ? std::string("none") : std::to_string(GLAD_VERSION_MAJOR(version)) + "." +
-                                                                         std::to_string(GLAD_VERSION_MINOR(version)))};
+    return Problem{"", "",
+                   "OpenGL 3.3 is needed; this driver offers " +
+                       (version == 0 ? std::string("none")
+                                     : std::to_string(GLAD_VERSION_MAJOR(version)) + "." +
+                                           std::to_string(GLAD_VERSION_MINOR(version)))};
   }
   auto implementation = std::make_unique<Implementation>();
   if (Outcome problem = implementation->start(fonts)) return *problem;
   return std::unique_ptr<Renderer>(new Renderer(std::move(implementation)));
 }
 
-Renderer::Renderer(std::unique_ptr<Implementation> implementation) : implementation_(std::move(implementation)) {}
+Renderer::Renderer(std::unique_ptr<Implementation> implementation)
+    : implementation_(std::move(implementation)) {}
 Renderer::~Renderer() = default;
 
 void Renderer::render(const Scene& scene, int width_px, int height_px, Quality quality) {
   if (width_px > 0 && height_px > 0) implementation_->render(scene, width_px, height_px, quality);
 }
 
-unsigned Renderer::texture() const { return implementation_->last != nullptr ? implementation_->last->texture : 0; }
+unsigned Renderer::texture() const {
+  return implementation_->last != nullptr ? implementation_->last->texture : 0;
+}
 
 Image Renderer::read() const {
   Image image;
@@ -316,8 +331,10 @@ Image Renderer::read() const {
   glBindFramebuffer(GL_READ_FRAMEBUFFER, static_cast<GLuint>(previous));
   image.rgba.resize(upside_down.size());
   for (std::size_t y = 0; y < static_cast<std::size_t>(image.height); ++y) {
-    const auto from = upside_down.begin() + static_cast<std::ptrdiff_t>((static_cast<std::size_t>(image.height) - 1 - y) * row);
-    std::copy(from, from + static_cast<std::ptrdiff_t>(row), image.rgba.begin() + static_cast<std::ptrdiff_t>(y * row));
+    const auto from = upside_down.begin() +
+                      static_cast<std::ptrdiff_t>((static_cast<std::size_t>(image.height) - 1 - y) * row);
+    std::copy(from, from + static_cast<std::ptrdiff_t>(row),
+              image.rgba.begin() + static_cast<std::ptrdiff_t>(y * row));
   }
   return image;
 }

@@ -9,13 +9,16 @@
 
 namespace halfturn {
 
-/// The picture as data: a pure function of plan, time and camera. `flight` is the flight of `ladder.rungs[rung]`;
-/// `time` in s from takeoff: below 0 the athlete stands at the start, past the duration stands on the landing.
-[[nodiscard]] Scene compose(const Ladder& ladder, std::size_t rung, const Flight& flight, double time, const View& view);
+/// The picture as data: a pure function of plan, time and camera. `flight` is the flight of
+/// `ladder.rungs[rung]`; `time` in s from takeoff: below 0 the athlete stands at the start, past the duration
+/// stands on the landing.
+[[nodiscard]] Scene compose(const Ladder& ladder, std::size_t rung, const Flight& flight, double time,
+                            const View& view);
 
 /// The named camera for a rung and moment, with the coach's offset applied. `now` is counted from the middle
 /// of the picture, as sample_in_picture gives it.
-[[nodiscard]] Camera camera_for(const Ladder& ladder, std::size_t rung, const FlightSample& now, const View& view);
+[[nodiscard]] Camera camera_for(const Ladder& ladder, std::size_t rung, const FlightSample& now,
+                                const View& view);
 
 /// The athlete as drawn at `time`, s: standing before and after the flight, metres from the dial's centre,
 /// which is on the floor under the middle of the flight.

@@ -25,27 +25,27 @@ struct Color {
 /// Every colour of the picture by what it stands for. Data colours are of the Okabe-Ito set (Okabe and Ito
 /// 2008), which colour-blind people can tell apart; each is always paired with a shape, a letter or a word.
 struct Palette {
-  Color air;                   ///< ground of the window
-  Color wall, wall2;           ///< walls across and along the start heading
-  Color floor, mat;            ///< mat: inside the dial
+  Color air;          ///< ground of the window
+  Color wall, wall2;  ///< walls across and along the start heading
+  Color floor, mat;   ///< mat: inside the dial
   Color plate;
-  Color ink, dim;              ///< text
-  Color edge, hair;            ///< edges of buttons; seams and rails
+  Color ink, dim;    ///< text
+  Color edge, hair;  ///< edges of buttons; seams and rails
   Color selected, on_selected;
-  Color front;                 ///< the way the chest points, and nothing else
-  Color on_front;              ///< text on it
+  Color front;     ///< the way the chest points, and nothing else
+  Color on_front;  ///< text on it
   Color left, on_left, right, on_right;
   Color passed, on_passed;
   Color mark;
   Color missed, crashed;
-  Color body, head;            ///< limbs and trunk; head
-  Color halo;                  ///< pale rim behind a figure
+  Color body, head;  ///< limbs and trunk; head
+  Color halo;        ///< pale rim behind a figure
   Color ghost;
-  Color line;                  ///< outline of shapes
+  Color line;  ///< outline of shapes
   Color shadow;
   double beam_opacity = 0.55;
   double halo_px = 5;
-  double line_factor = 1;      ///< widths of all lines are multiplied by this
+  double line_factor = 1;  ///< widths of all lines are multiplied by this
 };
 
 [[nodiscard]] const Palette& palette_of(Theme theme);

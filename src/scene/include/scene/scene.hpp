@@ -15,7 +15,7 @@ namespace halfturn {
 /// How metres become pixels: a pinhole at camera.eye. x right and y down from the picture's top left.
 struct Projection {
   Camera camera;
-  double focal_px = 1;              ///< pixels of 1 m seen from 1 m
+  double focal_px = 1;  ///< pixels of 1 m seen from 1 m
   double centre_x_px = 0, centre_y_px = 0;
   int width_px = 0, height_px = 0;
   friend bool operator==(const Projection&, const Projection&) = default;
@@ -32,7 +32,8 @@ struct Stroke {
   friend bool operator==(const Stroke&, const Stroke&) = default;
 };
 
-/// A flat shape, filled when its fill is not transparent, outlined when the width is not 0. Not self-crossing.
+/// A flat shape, filled when its fill is not transparent, outlined when the width is not 0. Not
+/// self-crossing.
 struct Polygon {
   Space space = Space::world;
   std::vector<Vec3> points;
@@ -107,9 +108,9 @@ struct Capsule {
   Vec3 a_W{}, b_W{};
   double radius_a = 0, radius_b = 0;
   Color color;
-  double nearer = 0;               ///< m by which it is drawn in front of what is equally far
-  std::array<double, 2> bands{};   ///< shares of the way from a to b with a stripe; 0: none
-  double band_width = 0;           ///< m
+  double nearer = 0;              ///< m by which it is drawn in front of what is equally far
+  std::array<double, 2> bands{};  ///< shares of the way from a to b with a stripe; 0: none
+  double band_width = 0;          ///< m
   friend bool operator==(const Capsule&, const Capsule&) = default;
 };
 
@@ -146,8 +147,7 @@ struct Shadow {
   friend bool operator==(const Shadow&, const Shadow&) = default;
 };
 
-using SceneItem =
-    std::variant<Polygon, Band, Line, Marker, Label, SurfaceText, Gradient, Figure, Shadow>;
+using SceneItem = std::variant<Polygon, Band, Line, Marker, Label, SurfaceText, Gradient, Figure, Shadow>;
 
 /// The picture as plain data, in drawing order: later items cover earlier ones.
 struct Scene {
