@@ -129,6 +129,23 @@ MovingBody::Piece MovingBody::compile(const BodyTree& tree, const std::vector<Li
     }
     return angle;
   };
+  // Left and right often move alike: equal angles are kept once, so that their sines are taken once.
+  const auto kept_angle = [&](const Angle& angle) {
+    for (std::uint32_t known = 0; known < piece.angles.size(); ++known) {
+      const Angle& other = piece.angles[known];
+      if (other.resting != angle.resting || other.terms != angle.terms) continue;
+      const auto first = piece.terms.begin() + angle.first_term;
+      const auto same = [](const Term& one, const Term& two) {
+        return one.window == two.window && one.by == two.by;
+      };
+      if (std::equal(first, first + angle.terms, piece.terms.begin() + other.first_term, same)) {
+        piece.terms.resize(angle.first_term);
+        return known;
+      }
+    }
+    piece.angles.push_back(angle);
+    return static_cast<std::uint32_t>(piece.angles.size() - 1);
+  };
   for (std::size_t l = 0; l < links.size(); ++l) {
     const Link& link = links[l];
     const TreeSegment& segment = tree.segments()[link.segment];
@@ -148,8 +165,7 @@ MovingBody::Piece MovingBody::compile(const BodyTree& tree, const std::vector<Li
           continue;
         }
         piece.turns.push_back(
-            {seat.rotation, axis.axis, static_cast<std::uint32_t>(piece.angles.size()), axis.sign});
-        piece.angles.push_back(angle);
+            {seat.rotation, seat.rotation == Mat3(1.0), axis.axis, kept_angle(angle), axis.sign});
         seat.rotation = Mat3(1.0);
       }
       const auto turns = static_cast<std::uint32_t>(piece.turns.size()) - first_turn;
@@ -193,13 +209,24 @@ MassProperties MovingBody::weigh(std::size_t index, double time) const {
   std::vector<Motion> many;
   if (piece.groups.size() > few.size()) many.resize(piece.groups.size());
   Motion* const motions = many.empty() ? few.data() : many.data();
-  std::array<std::array<double, 2>, 24> few_blends;
-  std::vector<std::array<double, 2>> many_blends;
-  if (piece.windows.size() > few_blends.size()) many_blends.resize(piece.windows.size());
-  auto* const blends = many_blends.empty() ? few_blends.data() : many_blends.data();
-  for (std::size_t w = 0; w < piece.windows.size(); ++w) {
-    const double s = (time - piece.windows[w].start) / piece.windows[w].length;
-    blends[w] = {minimum_jerk(s), minimum_jerk_rate(s) / piece.windows[w].length};
+  struct Sine {
+    double rate, sine, cosine;
+  };
+  std::array<Sine, 24> few_sines;
+  std::vector<Sine> many_sines;
+  if (piece.angles.size() > few_sines.size()) many_sines.resize(piece.angles.size());
+  Sine* const sines = many_sines.empty() ? few_sines.data() : many_sines.data();
+  for (std::size_t a = 0; a < piece.angles.size(); ++a) {
+    const Angle& angle = piece.angles[a];
+    double value = angle.resting;
+    double rate = 0;
+    for (std::uint32_t m = angle.first_term; m < angle.first_term + angle.terms; ++m) {
+      const Window& window = piece.windows[piece.terms[m].window];
+      const double s = (time - window.start) / window.length;
+      value += piece.terms[m].by * minimum_jerk(s);
+      rate += piece.terms[m].by * minimum_jerk_rate(s) / window.length;
+    }
+    sines[a] = {rate, std::sin(value), std::cos(value)};
   }
   Mat3 inertia = piece.inertia;
   Vec3 moment = piece.com;
@@ -217,16 +244,10 @@ MassProperties MovingBody::weigh(std::size_t index, double time) const {
     }
     for (std::uint32_t k = group.first_turn; k < group.first_turn + group.turns; ++k) {
       const Turn& turn = piece.turns[k];
-      const Angle& angle = piece.angles[turn.angle];
-      double value = angle.resting;
-      double rate = 0;
-      for (std::uint32_t m = angle.first_term; m < angle.first_term + angle.terms; ++m) {
-        value += piece.terms[m].by * blends[piece.terms[m].window][0];
-        rate += piece.terms[m].by * blends[piece.terms[m].window][1];
-      }
-      motion.rotation = motion.rotation * turn.before;
-      motion.rate += (turn.sign * rate) * motion.rotation[static_cast<int>(turn.axis)];
-      turn_columns(motion.rotation, turn.axis, std::cos(value), turn.sign * std::sin(value));
+      const Sine& angle = sines[turn.angle];
+      if (!turn.straight) motion.rotation = motion.rotation * turn.before;
+      motion.rate += (turn.sign * angle.rate) * motion.rotation[static_cast<int>(turn.axis)];
+      turn_columns(motion.rotation, turn.axis, angle.cosine, turn.sign * angle.sine);
     }
     const Vec3 arm = motion.rotation * group.com;
     const Vec3 com = motion.origin + arm;

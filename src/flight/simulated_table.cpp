@@ -16,12 +16,13 @@ ShapeTable::ShapeTable(const MovingBody& body, const Spin& typical, double accur
     const double length = (body.piece_end(piece) - start) / static_cast<double>(count);
     for (std::size_t i = 0; i < count; ++i) {
       Step& step = steps_.emplace_back();
-      step.length = length;
       if (i > 0 && body.is_rigid(piece)) {
         step = steps_[steps_.size() - 2];
       } else {
-        effects_in_step(body, piece, start + static_cast<double>(i) * length, length, step.nodes);
+        const ShapeEffect* before = i > 0 ? &steps_[steps_.size() - 2].nodes[step::node_count - 1] : nullptr;
+        effects_in_step(body, piece, start + static_cast<double>(i) * length, length, step.nodes, before);
       }
+      step.length = length;
       step::advance(state, length, step.nodes);
       times_.push_back(i + 1 == count ? body.piece_end(piece) : start + static_cast<double>(i + 1) * length);
     }

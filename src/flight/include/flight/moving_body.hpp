@@ -57,7 +57,8 @@ class MovingBody {
     std::uint32_t first_term, terms;  // of Piece::terms
   };
   struct Turn {
-    Mat3 before;  // constant rotation ahead of this one
+    Mat3 before;    // constant rotation ahead of this one
+    bool straight;  // that rotation is none
     std::uint32_t axis, angle;
     double sign;
   };
