@@ -42,6 +42,7 @@ class Window {
         library_{built_in_vocabulary(), built_in_difficulty()},
         session_(std::move(session)),
         files_(std::move(files)),
+        own_theme_(files_.settings.theme),
         cache_(embedded_shapes()) {
     glfwSetWindowUserPointer(window_, this);
     glfwSetKeyCallback(
@@ -302,7 +303,10 @@ class Window {
 
   void keep_user_files() {
     files_ = {session_.settings, session_.recent};
-    const Outcome problem = write_user_files(files_);
+    UserFiles kept = files_;
+    // A theme from the command line is for this time only.
+    if (options_.theme && kept.settings.theme == *options_.theme) kept.settings.theme = own_theme_;
+    const Outcome problem = write_user_files(kept);
     if (problem && !told_unwritable_) {
       told_unwritable_ = true;
       push(Notice{"settings are not kept: " + problem->message(), true});
@@ -335,6 +339,7 @@ class Window {
   Library library_;
   Session session_;
   UserFiles files_;
+  Theme own_theme_;
   FlightCache cache_;
   std::unique_ptr<StagePicture> stage_;
   Fonts fonts_;

@@ -1,4 +1,5 @@
 #include <array>
+#include <vector>
 
 #include "session/words.hpp"
 #include "ui.hpp"
@@ -6,20 +7,19 @@
 namespace halfturn {
 
 void show_answer(Ui& ui) {
-  const Rect& area = ui.in.layout.answer;
+  const Layout& l = ui.in.layout;
+  const Rect& area = l.answer;
   if (area.empty()) return;
   const Session& s = ui.session();
   const AnswerWords words = answer_words(*s.ladder, s.rung);
-  const bool wide = ui.in.layout.form == Form::wide;
-  const bool low = area.h < 100;
-  double y = area.y;
-  if (!low) ui.words("answer/lead", Type::text, {area.x, y + 31}, ui.c().dim, words.lead);
+  const bool wide = l.form == Form::wide;
+  if (!l.lead.empty()) ui.words("answer/lead", Type::text, {l.lead.x, l.lead.y + 31}, ui.c().dim, words.lead);
   // The wall in the largest type that fits.
   Type type = wide ? Type::answer : Type::title;
   for (const Type smaller : {Type::title, Type::step}) {
     if (ui.paint.text_width(type, words.wall) > area.w) type = smaller;
   }
-  y += wide ? 95 : low ? 40 : 72;
+  double y = area.y + (wide ? 46 : 36);
   ui.words("answer/wall", type, {area.x - (type == Type::answer ? 3 : 1), y}, ui.c().ink,
            ui.paint.cut(type, words.wall, area.w));
   y += wide ? 46 : 38;
@@ -35,9 +35,9 @@ void show_answer(Ui& ui) {
   const Type bold = wide ? Type::turn_bold : Type::text_bold, plain = wide ? Type::turn : Type::text;
   x += ui.words("answer/turn", bold, {x, y}, ui.c().ink, words.turn);
   x += wide ? 48 : 24;
-  if (x + 120 < area.right() + 60) {
+  if (x + 100 < area.right()) {
     ui.words("answer/landing", plain, {x, y}, ui.c().dim,
-             ui.paint.cut(plain, words.landing, area.right() + 120 - x));
+             ui.paint.cut(plain, words.landing, area.right() - x));
   }
 }
 
@@ -47,8 +47,7 @@ void show_cameras(Ui& ui) {
   static constexpr std::array<const char*, 4> names{"side", "front", "above", "eyes"};
   const auto now = static_cast<std::size_t>(ui.session().look.camera);
   if (ui.in.layout.form != Form::wide) {
-    if (ui.pill("camera/step", std::string("from ") + names[now],
-                {area.x - 28, area.y, area.w + 28, area.h})) {
+    if (ui.pill("camera/step", std::string("from ") + names[now], area)) {
       ui.push(ChooseCamera{static_cast<CameraKind>((now + 1) % names.size())});
     }
     return;
@@ -68,17 +67,33 @@ void show_cameras(Ui& ui) {
 void show_tools(Ui& ui) {
   const Rect& area = ui.in.layout.tools;
   if (area.empty()) return;
-  double x = area.x;
-  const auto tool = [&](const char* label, Edit edit, bool on) {
-    const double w = ui.pill_width(label);
-    if (x + w > area.right()) return;
-    if (ui.pill(std::string("tool/") + label, label, {x, area.y, w, area.h}, on)) ui.push(std::move(edit));
-    x += w + 8;
+  struct Tool {
+    const char* label;
+    Edit edit;
+    bool on;
   };
-  tool("plan", ShowSheet{Sheet::plan}, false);
-  tool("walk it", ShowSheet{Sheet::walk}, false);
-  tool("curves", ShowCurves{!ui.session().look.curves}, ui.session().look.curves);
-  tool("more", ShowSheet{Sheet::more}, false);
+  const bool curves = ui.session().look.curves;
+  std::vector<Tool> tools{{"plan", ShowSheet{Sheet::plan}, false},
+                          {"walk it", ShowSheet{Sheet::walk}, false},
+                          {"curves", ShowCurves{!curves}, curves},
+                          {"more", ShowSheet{Sheet::more}, false}};
+  const auto width = [&] {
+    double sum = 8.0 * static_cast<double>(tools.size() - 1);
+    for (const Tool& tool : tools) sum += ui.pill_width(tool.label);
+    return sum;
+  };
+  // What does not fit is found under "more".
+  while (tools.size() > 1 && width() > area.w) {
+    const bool has_curves = tools.size() == 4;
+    tools.erase(tools.begin() + (has_curves ? 2 : tools.size() == 3 ? 1 : 0));
+  }
+  double x = area.right() - width();
+  for (const Tool& tool : tools) {
+    const double w = ui.pill_width(tool.label);
+    if (ui.pill(std::string("tool/") + tool.label, tool.label, {x, area.y, w, area.h}, tool.on))
+      ui.push(tool.edit);
+    x += w + 8;
+  }
 }
 
 void show_notice(Ui& ui) {

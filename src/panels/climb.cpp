@@ -69,7 +69,7 @@ void show_rung(Ui& ui, std::size_t k, double top) {
   const bool wide = l.form == Form::wide;
   const bool now = k == s.rung, target = k + 1 == s.ladder->rungs.size() && k > 0;
   const double middle = top + l.plate_h / 2;
-  const Rect plate{l.climb.x + (wide ? 87 : 56) + lean_at(l, middle), top, l.plate_w, l.plate_h};
+  const Rect plate{l.climb.x + (wide ? 87 : 82) + lean_at(l, middle), top, l.plate_w, l.plate_h};
   const Ui::Touched touched = ui.touch({WidgetRecord::Kind::choice, fmt::format("rung/{}", k), rung.title,
                                         facing_words(rung.landing.heading_deg, s.plan.walls), now, plate},
                                        8);
@@ -124,7 +124,7 @@ void show_step(Ui& ui, std::size_t k, double middle) {
   const bool turns = rung.step_deg != 0;
   const double w =
       std::min(l.plate_w - 40, std::max(112.0, ui.paint.text_width(Type::label_bold, label) + 68));
-  const double centre = l.climb.x + (wide ? 87 : 56) + lean_at(l, middle) + l.plate_w / 2 - 4;
+  const double centre = l.climb.x + (wide ? 87 : 82) + lean_at(l, middle) + l.plate_w / 2 - 4;
   const Rect chip{centre - w / 2, middle - 20, w, 40};
   const Ui::Touched touched = ui.touch({WidgetRecord::Kind::button,
                                         fmt::format("step/{}", k),
@@ -138,7 +138,8 @@ void show_step(Ui& ui, std::size_t k, double middle) {
   ui.paint.outline(chip, touched.hovered ? ui.c().ink : ui.c().edge, 2, 20);
   if (turns) turn_arrow(ui.paint, {chip.x + 30, chip.mid_y()}, 11, sign_of(s.plan.side));
   ui.paint.text(Type::label_bold, {turns ? chip.x + 48 : chip.mid_x(), chip.mid_y() + 6}, ui.c().ink,
-                ui.paint.cut(Type::label_bold, label, chip.w - 60), turns ? TextAlign::left : TextAlign::middle);
+                ui.paint.cut(Type::label_bold, label, chip.w - 60),
+                turns ? TextAlign::left : TextAlign::middle);
 }
 
 }  // namespace
@@ -150,20 +151,29 @@ void show_climb(Ui& ui) {
   const std::size_t count = s.ladder->rungs.size();
   const bool wide = l.form == Form::wide;
   // Rungs stand on the lower edge while all fit; otherwise the rung now stays in the middle.
-  const double lowest = l.height - (wide ? 92 : 80);
-  const double all = static_cast<double>(count - 1) * l.pitch;
-  const double room = lowest - (l.climb.y + (wide ? 44 : 16));
+  const double lowest = l.height - (wide ? 92 : 72);
+  const double highest = l.climb.y + (wide ? 24 : 12);
+  const double room = lowest - highest;
+  // A little closer together when that shows the whole climb; a step chip still stands free between two
+  // plates.
+  const double closest = l.plate_h + 48;
+  const double gaps = static_cast<double>(count) - 1;
+  const double pitch = gaps > 0 && room / gaps >= closest ? std::min(l.pitch, room / gaps) : l.pitch;
+  const double all = gaps * pitch;
   double scroll = 0;
-  if (all > room) {
+  if (all > room + 0.5) {
     const double middle = l.climb.mid_y() - l.plate_h / 2;
-    const double now_top = lowest - static_cast<double>(s.rung) * l.pitch;
+    const double now_top = lowest - static_cast<double>(s.rung) * pitch;
     scroll = std::clamp(middle - now_top + s.climb_scroll_px, 0.0, all - room);
+    // A whole plate at the top.
+    const double over = all - room;
+    scroll = over - pitch * std::min(std::round((over - scroll) / pitch), std::floor(over / pitch));
   }
-  const auto top_of = [&](std::size_t k) { return lowest - static_cast<double>(k) * l.pitch + scroll; };
+  const auto top_of = [&](std::size_t k) { return lowest - static_cast<double>(k) * pitch + scroll; };
 
   ui.paint.push_clip(l.climb);
   // Rails behind the plates: green as far as the climb has come.
-  const double first_x = l.climb.x + (wide ? 111 : 82);
+  const double first_x = l.climb.x + (wide ? 111 : 106);
   const auto rail = [&](double x, double from, double to, Tint tint) {
     ui.paint.line({x + lean_at(l, from), from}, {x + lean_at(l, to), to}, tint, 8 / ui.c().line_factor);
   };
@@ -180,7 +190,7 @@ void show_climb(Ui& ui) {
   const auto visible = [&](double y, double h) { return y + h > l.climb.y && y < l.climb.bottom(); };
   for (std::size_t i = count; i-- > 0;) {
     if (visible(top_of(i), l.plate_h)) show_rung(ui, i, top_of(i));
-    const double middle = top_of(i) + l.plate_h + (l.pitch - l.plate_h) / 2;
+    const double middle = top_of(i) + l.plate_h + (pitch - l.plate_h) / 2;
     if (i > 0 && visible(middle - 20, 40)) show_step(ui, i, middle);
   }
   ui.paint.pop_clip();
@@ -190,8 +200,8 @@ void show_climb(Ui& ui) {
       l.climb.contains(io.MousePos.x / l.scale, io.MousePos.y / l.scale)) {
     // From what is seen, so that the wheel answers at once after it has met an end.
     const double middle = l.climb.mid_y() - l.plate_h / 2;
-    const double base = middle - (lowest - static_cast<double>(s.rung) * l.pitch);
-    ui.push(ScrollClimb{std::clamp(scroll + io.MouseWheel * l.pitch / 2, 0.0, all - room) - base});
+    const double base = middle - (lowest - static_cast<double>(s.rung) * pitch);
+    ui.push(ScrollClimb{std::clamp(scroll + io.MouseWheel * pitch, 0.0, all - room) - base});
   }
 }
 

@@ -158,6 +158,10 @@ std::string_view medium_font_file() {
   return embedded::Inter_Medium_otf;
 }
 
+std::string_view heavy_font_file() {
+  return embedded::Inter_ExtraBold_otf;
+}
+
 std::string_view bold_font_file() {
   return embedded::Inter_Bold_otf;
 }

@@ -17,17 +17,18 @@ Layout wide(Layout l, bool curves) {
   l.climb_header = {w - 324, 20, 302, 84};
   l.climb = {climb_left, 112, 412, h - 112};
   l.cameras = {w - 804, 24, 358, 48};
-  l.answer = {l.margin, 24, std::min(620.0, l.cameras.x - l.margin - 16), 156};
-  l.tools = {l.margin, 196, 430, 48};
+  l.lead = {l.margin, 24, 150, 44};
+  l.answer = {l.margin, 76, std::min(720.0, climb_left - l.margin - 40), 104};
+  l.tools = {l.lead.right(), 24, l.cameras.x - l.lead.right() - 8, 48};
   l.play = {40, h - 133, 64, 64};
   l.speed = {24, h - 66, 96, 48};
-  l.scrub_words = {150, h - 188, w - 560, 32};
-  l.scrub = {150, h - 142, w - 560, 142};
+  l.scrub_words = {150, h - 188, w - 564, 32};
+  l.scrub = {150, h - 142, w - 564, 142};
   l.ground_y = h - 76;
   l.arc_height = 62;
-  const double above = curves ? 214 : 0;
-  if (curves) l.curves = {150, h - 188 - 8 - above, w - 560, above};
-  l.notice = {150, h - 188 - 8 - above - 52, std::min(w - 560.0, 720.0), 44};
+  const double above = curves ? std::min(214.0, h - 440) : 0;
+  if (curves) l.curves = {150, h - 188 - 8 - above, w - 564, above};
+  l.notice = {150, h - 188 - 8 - above - 52, std::min(w - 564, 720.0), 44};
   return l;
 }
 
@@ -37,21 +38,22 @@ Layout compact(Layout l, bool curves) {
   l.plate_w = 248;
   l.plate_h = 64;
   l.pitch = 120;
-  const double climb_left = w - 312;
+  const double climb_left = w - 350;
   l.climb_header = {w - 262, 12, 248, 40};
-  l.climb = {climb_left, 60, 312, h - 60};
-  l.cameras = {climb_left - 16 - 112, 16, 112, 48};
-  l.answer = {l.margin, 12, l.cameras.x - l.margin - 12, 124};
-  l.tools = {l.margin, 148, climb_left - l.margin - 16, 48};
-  l.play = {24, h - 106, 64, 64};
+  l.climb = {climb_left, 60, 350, h - 60};
+  l.cameras = {climb_left - 16 - 140, 16, 140, 48};
+  l.lead = {l.margin, 16, 130, 44};
+  l.answer = {l.margin, 66, climb_left - l.margin - 16, 84};
+  l.tools = {l.lead.right(), 16, l.cameras.x - l.lead.right() - 8, 48};
+  l.play = {24, h - 114, 64, 64};
   l.speed = {16, h - 48, 80, 48};
   l.scrub_words = {116, h - 148, climb_left - 132, 32};
   l.scrub = {116, h - 106, climb_left - 132, 106};
   l.ground_y = h - 54;
   l.arc_height = 40;
   const double above = curves ? 150 : 0;
-  if (curves) l.curves = {116, h - 144 - above, climb_left - 132, above};
-  l.notice = {116, h - 140 - 8 - above - 44, climb_left - 132, 44};
+  if (curves) l.curves = {116, h - 152 - above, climb_left - 132, above};
+  l.notice = {116, h - 200 - above, climb_left - 132, 44};
   return l;
 }
 
@@ -60,7 +62,7 @@ Layout tiny(Layout l) {
   const double w = l.width, h = l.height;
   l.margin = 12;
   l.arc_height = 30;
-  if (w >= 160 && h >= 64) l.answer = {l.margin, 4, w - 2 * l.margin, std::min(h - 4, 104.0)};
+  if (w >= 160 && h >= 64) l.answer = {l.margin, 4, w - 2 * l.margin, std::min(h - 4, 84.0)};
   if (w >= 260 && h >= 230) {
     l.play = {12, h - 100, 64, 64};
     l.scrub = {96, h - 92, w - 120, 92};
@@ -103,12 +105,14 @@ Layout layout(int width_px, int height_px, double scale, bool curves, Sheet shee
   if (sheet != Sheet::none) {
     const bool beside_climb = sheet == Sheet::plan && !l.climb.empty();
     const double room = beside_climb ? l.climb.x : l.width;
-    const double wanted = sheet == Sheet::help ? 980.0 : l.form == Form::wide ? 540.0 : 620.0;
+    const double wanted = sheet == Sheet::help || sheet == Sheet::more ? 980.0
+                          : l.form == Form::wide                       ? 540.0
+                                                                       : 620.0;
     l.sheet = {0, 0, std::min(room, wanted), l.height};
     if (sheet == Sheet::walk && l.width - l.sheet.w >= 360) {
       l.walk_dial = {l.sheet.w, 0, l.width - l.sheet.w, l.height};
     }
-    l.answer = l.tools = l.notice = {};
+    l.lead = l.answer = l.tools = l.notice = {};
     l.play = l.speed = l.scrub_words = l.scrub = l.curves = {};
     if (!beside_climb) l.climb = l.climb_header = {};
     if (sheet == Sheet::walk || l.cameras.x < l.sheet.right()) l.cameras = {};

@@ -212,7 +212,7 @@ void turn_arrow(Paint& paint, Point centre, double size, double turn_deg) {
                  centre.y + size * 0.75 - std::sin(angle) * r};
   };
   const double outer = size * 1.42, inner = size * 0.86, from = to_rad(88), to = to_rad(34);
-  constexpr int pieces = 6;
+  constexpr int pieces = 10;
   const Tint tint = left ? c.left : c.right;
   std::vector<Point> edge;
   for (int i = 0; i <= pieces; ++i) edge.push_back(at(from + (to - from) * i / pieces, outer));
@@ -221,10 +221,9 @@ void turn_arrow(Paint& paint, Point centre, double size, double turn_deg) {
   edge.push_back(at(tip, (outer + inner) / 2));
   edge.push_back(at(to, inner - spread));
   for (int i = pieces; i >= 0; --i) edge.push_back(at(from + (to - from) * i / pieces, inner));
-  for (int i = 0; i < pieces; ++i) {
-    const double a = from + (to - from) * i / pieces, b = from + (to - from) * (i + 1.04) / pieces;
-    paint.polygon({at(a, outer), at(b, outer), at(b, inner), at(a, inner)}, tint);
-  }
+  std::vector<Point> spine;
+  for (int i = 0; i <= pieces; ++i) spine.push_back(at(from + (to - from) * i / pieces, (outer + inner) / 2));
+  paint.polyline(spine, tint, (outer - inner) / c.line_factor);
   paint.polygon({at(to, outer + spread), at(tip, (outer + inner) / 2), at(to, inner - spread)}, tint);
   paint.polyline(edge, c.line, 1.3, true);
 }

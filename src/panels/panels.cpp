@@ -89,6 +89,7 @@ PanelOutput show_panels(const PanelInput& input) {
   show_answer(ui);
   show_cameras(ui);
   show_tools(ui);
+  show_walk_dial(ui);
   show_sheet(ui);
   show_scrub(ui);
   show_curves(ui);

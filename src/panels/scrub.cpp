@@ -182,19 +182,27 @@ void show_scrub(Ui& ui) {
   if (!l.scrub_words.empty()) {
     const Rect& area = l.scrub_words;
     const double y = area.y + 22;
+    const std::string words =
+        progress_words(turned_so_far_deg(rung, now, duration), rung.turn_deg, rung.side);
+    const Type type = wide ? Type::text_bold : Type::label_bold;
     std::string frames = fmt::format("frame {} of {}", frame, last);
-    if (wide) frames = fmt::format("{}, not simulated   {}", provenance_word(flight.provenance()), frames);
-    if (flight.provenance() != Provenance::drawn && wide)
-      frames = fmt::format("{}   frame {} of {}", provenance_word(flight.provenance()), frame, last);
+    // Who made the flight, as long as there is room for it.
+    const std::string made{provenance_word(flight.provenance())};
+    const double room = area.w - ui.paint.text_width(type, words) - 120;
+    for (const std::string& maker :
+         {flight.provenance() == Provenance::drawn ? made + ", not simulated" : made, made}) {
+      const std::string longer = maker + "   " + frames;
+      if (wide && ui.paint.text_width(Type::text, longer) <= room) {
+        frames = longer;
+        break;
+      }
+    }
     const double right = ui.words("scrub/frame", wide ? Type::text : Type::label, {area.right(), y}, c.dim,
                                   frames, TextAlign::right);
     double x = area.x;
     if (wide) x += ui.words("scrub/now", Type::text, {x, y}, c.dim, "now") + 8;
     side_badge(ui.paint, {x + 14, y - 7}, 14, rung.side);
     x += 38;
-    const std::string words =
-        progress_words(turned_so_far_deg(rung, now, duration), rung.turn_deg, rung.side);
-    const Type type = wide ? Type::text_bold : Type::label_bold;
     ui.words("scrub/turned", type, {x, y}, c.ink, ui.paint.cut(type, words, area.right() - right - 16 - x));
   }
 

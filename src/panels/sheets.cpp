@@ -38,13 +38,21 @@ void show_more_sheet(Ui& ui, const Rect& area) {
   const Session& s = ui.session();
   double y =
       show_heading(ui, area, s.path.empty() ? std::string_view("a plan not saved yet") : s.path, "more");
+  // Two columns where there is room.
+  const bool columns = area.w >= 700;
+  const double top = y, column = columns ? (area.w - 40) / 2 : area.w;
+  double left = area.x;
   const auto row = [&](const char* caption, const char* group, const std::vector<Ui::Choice>& choices,
                        auto&& chosen) {
-    ui.words(std::string("more/") + group, Type::label, {area.x, y + 14}, ui.c().dim, caption);
-    y = ui.pills(group, choices, {area.x, y + 24, area.w, 0}, chosen) + 8;
+    ui.words(std::string("more/") + group, Type::label, {left, y + 14}, ui.c().dim, caption);
+    y = ui.pills(group, choices, {left, y + 24, column, 0}, chosen) + 8;
   };
   row("this plan", "file", {{"open"}, {"save"}, {"save as"}, {"undo"}, {"redo"}}, [&](std::size_t i) {
     const Edit edits[] = {ShowSheet{Sheet::open}, SaveFile{""}, ShowSheet{Sheet::save_as}, Undo{}, Redo{}};
+    ui.push(edits[i]);
+  });
+  row("look", "look", {{"plan"}, {"walk it"}, {"curves", s.look.curves}}, [&](std::size_t i) {
+    const Edit edits[] = {ShowSheet{Sheet::plan}, ShowSheet{Sheet::walk}, ShowCurves{!s.look.curves}};
     ui.push(edits[i]);
   });
   Settings settings = s.settings;
@@ -60,6 +68,10 @@ void show_more_sheet(Ui& ui, const Rect& area) {
         settings.text_size = static_cast<TextSize>(i);
         ui.push(ChooseSettings{settings});
       });
+  if (columns) {
+    y = top;
+    left = area.x + column + 40;
+  }
   row("playing", "play",
       {{"this rung", !s.playback.whole_climb && s.playback.loop},
        {"whole climb", s.playback.whole_climb},

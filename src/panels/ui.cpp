@@ -36,7 +36,7 @@ Ui::Touched Ui::touch(WidgetRecord record, double ring_radius) {
 }
 
 double Ui::pill_width(std::string_view label) const {
-  return std::max(72.0, std::round(paint.text_width(Type::text_bold, label) + 40));
+  return std::max(72.0, std::round(paint.text_width(Type::text_bold, label) + 32));
 }
 
 bool Ui::pill(const std::string& name, std::string_view label, const Rect& rect, bool on, bool is_choice) {
@@ -108,7 +108,9 @@ bool Ui::field(const std::string& name, std::string& text, const Rect& rect, boo
 double Ui::words(const std::string& name, Type type, Point at, Tint tint, std::string_view text,
                  TextAlign align) {
   const double width = paint.text(type, at, tint, text, align);
-  const double left = align == TextAlign::left ? at.x : align == TextAlign::middle ? at.x - width / 2 : at.x - width;
+  const double left = align == TextAlign::left     ? at.x
+                      : align == TextAlign::middle ? at.x - width / 2
+                                                   : at.x - width;
   out.records.push_back({WidgetRecord::Kind::words,
                          name,
                          std::string(text),

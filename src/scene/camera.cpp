@@ -47,9 +47,7 @@ Camera moved(Camera camera, const CameraOffset& offset) {
   return camera;
 }
 
-}  // namespace
-
-Camera camera_for(const Ladder& ladder, std::size_t rung, const FlightSample& now, const View& view) {
+Camera named_camera(const Ladder& ladder, std::size_t rung, const FlightSample& now, const View& view) {
   const double held = held_heading_deg(ladder);
   const Quat turn = rotation_y(to_rad(held));
   Camera camera;
@@ -85,6 +83,30 @@ Camera camera_for(const Ladder& ladder, std::size_t rung, const FlightSample& no
     }
   }
   return moved(camera, view.offset);
+}
+
+/// Eye, target and upward direction go straight from one camera to the other.
+Camera blend(const Camera& from, const Camera& to, double share) {
+  Camera camera = to;
+  camera.eye = from.eye + share * (to.eye - from.eye);
+  camera.target = from.target + share * (to.target - from.target);
+  const Vec3 up = from.up + share * (to.up - from.up);
+  if (glm::length(up) > 0.05) camera.up = glm::normalize(up);
+  camera.fov_deg = from.fov_deg + share * (to.fov_deg - from.fov_deg);
+  // The eye passes through the head on its way in or out.
+  camera.own_head = from.own_head && to.own_head;
+  return camera;
+}
+
+}  // namespace
+
+Camera camera_for(const Ladder& ladder, std::size_t rung, const FlightSample& now, const View& view) {
+  const Camera camera = named_camera(ladder, rung, now, view);
+  if (!view.between) return camera;
+  View before = view;
+  before.camera = view.between->from;
+  before.offset = view.between->offset_from;
+  return blend(named_camera(ladder, rung, now, before), camera, view.between->share);
 }
 
 }  // namespace halfturn

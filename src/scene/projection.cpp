@@ -52,7 +52,9 @@ Projection projection_for(const Camera& camera, const View& view) {
     const double distance = glm::length(camera.target - camera.eye);
     p.focal_px = std::min(p.focal_px, 0.5 * free_width * distance / half_width_m);
   }
-  p.focal_px *= view.offset.zoom;
+  p.focal_px *= view.between ? view.between->offset_from.zoom +
+                                   view.between->share * (view.offset.zoom - view.between->offset_from.zoom)
+                             : view.offset.zoom;
   return p;
 }
 

@@ -45,5 +45,6 @@ struct Fonts {
 /// The font files carried by the program, for the stage.
 [[nodiscard]] std::string_view medium_font_file();
 [[nodiscard]] std::string_view bold_font_file();
+[[nodiscard]] std::string_view heavy_font_file();
 
 }  // namespace halfturn

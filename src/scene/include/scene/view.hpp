@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "ladder/ladder.hpp"
@@ -29,6 +30,14 @@ struct CameraOffset {
   friend bool operator==(const CameraOffset&, const CameraOffset&) = default;
 };
 
+/// A camera on its way to the one a view names.
+struct CameraChange {
+  CameraKind from = CameraKind::side;
+  CameraOffset offset_from;
+  double share = 1;  ///< of the way made, [0, 1]
+  friend bool operator==(const CameraChange&, const CameraChange&) = default;
+};
+
 /// What is shown beside the figure. The instructor's view adds the second group.
 struct Toggles {
   bool ghosts = true, traces = true, labels = true;
@@ -41,6 +50,7 @@ struct View {
   Theme theme = Theme::light;
   CameraKind camera = CameraKind::side;
   CameraOffset offset;
+  std::optional<CameraChange> between;  ///< while the camera changes
   Toggles toggles;
   int width_px = 1440, height_px = 900;  ///< of the picture
   double scale = 1;  ///< pixels per design pixel: widths of lines, sizes of screen-aligned labels
