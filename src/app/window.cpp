@@ -12,6 +12,7 @@
 #include <chrono>
 #include <cstdio>
 #include <fstream>
+#include <future>
 #include <map>
 
 #include "flight_cache.hpp"
@@ -34,9 +35,15 @@ constexpr int settling_frames = 3;       // drawn after an event, so that every 
 
 using Clock = std::chrono::steady_clock;
 
+/// Letters drawn into an atlas by a thread while the window is being opened, which takes longer.
+struct FontWork {
+  ImFontAtlas atlas;
+  std::future<Fonts> fonts;
+};
+
 class Window {
  public:
-  Window(GLFWwindow* window, WindowOptions options, Session session, UserFiles files)
+  Window(GLFWwindow* window, WindowOptions options, Session session, UserFiles files, FontWork& font_work)
       : window_(window),
         options_(std::move(options)),
         library_{built_in_vocabulary(), built_in_difficulty()},
@@ -60,7 +67,8 @@ class Window {
       of(w).push(Quit{});
     });
     IMGUI_CHECKVERSION();
-    ImGui::CreateContext();
+    fonts_ = font_work.fonts.get();
+    ImGui::CreateContext(&font_work.atlas);
     ImGui::GetIO().IniFilename = nullptr;
     ImGui::GetIO().ConfigFlags |= ImGuiConfigFlags_NoMouseCursorChange;
     ImGui_ImplGlfw_InitForOpenGL(window_, true);
@@ -423,6 +431,13 @@ Exit run_window(const WindowOptions& options) {
   const Glfw glfw;
   const char* const no_display = "no display: the viewer needs one, the commands (halfturn --help) do not";
   if (!glfw.ready) return complain(Exit::no_output, no_display);
+  float monitor = 1, monitor_y = 1;
+  if (GLFWmonitor* first = glfwGetPrimaryMonitor()) glfwGetMonitorContentScale(first, &monitor, &monitor_y);
+  const double scale =
+      options.scale.value_or(ui_scale(options.width, options.height, monitor, session.settings.text_size));
+  FontWork font_work;
+  font_work.fonts =
+      std::async(std::launch::async, [&font_work, scale] { return build_fonts(font_work.atlas, scale, {}); });
   glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3);
   glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 3);
   glfwWindowHint(GLFW_OPENGL_PROFILE, GLFW_OPENGL_CORE_PROFILE);
@@ -432,7 +447,7 @@ Exit run_window(const WindowOptions& options) {
     return complain(Exit::no_output, "no window with OpenGL 3.3 can be opened on this display");
   glfwMakeContextCurrent(window);
   glfwSwapInterval(1);
-  Window viewer(window, options, std::move(session), std::move(files));
+  Window viewer(window, options, std::move(session), std::move(files), font_work);
   if (const Outcome problem = viewer.create_stage()) return complain(Exit::no_output, problem->message());
   viewer.run();
   return Exit::done;
