@@ -37,10 +37,10 @@ inline std::size_t steps_in_piece(const MovingBody& body, std::size_t piece, con
   return static_cast<std::size_t>(std::ceil(std::min(count, 1e9)));
 }
 
-/// The shape's effects at the nodes of one step; the first node may be the last one of the step before.
+/// The shape's effects at the nodes of one step.
 inline void effects_in_step(const MovingBody& body, std::size_t piece, double start, double length,
-                            ShapeEffect* nodes, const ShapeEffect* first = nullptr) {
-  nodes[0] = first != nullptr ? *first : body.effect(piece, start);
+                            ShapeEffect* nodes) {
+  nodes[0] = body.effect(piece, start);
   for (int n = 1; n < step::node_count; ++n) {
     nodes[n] = body.is_rigid(piece) ? nodes[0] : body.effect(piece, start + step::node_share[n] * length);
   }

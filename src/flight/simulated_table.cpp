@@ -1,3 +1,6 @@
+#include <algorithm>
+#include <iterator>
+
 #include "base/expect.hpp"
 #include "flight/shape_table.hpp"
 #include "simulated_grid.hpp"
@@ -14,18 +17,47 @@ ShapeTable::ShapeTable(const MovingBody& body, const Spin& typical, double accur
     const Spin now{step::orientation_of(state), typical.angular_momentum_W};
     const std::size_t count = steps_in_piece(body, piece, now, accuracy);
     const double length = (body.piece_end(piece) - start) / static_cast<double>(count);
+    const std::size_t first = steps_.size();
+    steps_.resize(first + count);
+    fill(body, piece, length, std::span(steps_).subspan(first));
     for (std::size_t i = 0; i < count; ++i) {
-      Step& step = steps_.emplace_back();
-      if (i > 0 && body.is_rigid(piece)) {
-        step = steps_[steps_.size() - 2];
-      } else {
-        const ShapeEffect* before = i > 0 ? &steps_[steps_.size() - 2].nodes[step::node_count - 1] : nullptr;
-        effects_in_step(body, piece, start + static_cast<double>(i) * length, length, step.nodes, before);
-      }
-      step.length = length;
-      step::advance(state, length, step.nodes);
+      step::advance(state, length, steps_[first + i].nodes);
       times_.push_back(i + 1 == count ? body.piece_end(piece) : start + static_cast<double>(i + 1) * length);
     }
+  }
+}
+
+void ShapeTable::fill(const MovingBody& body, std::size_t piece, double length, std::span<Step> steps) {
+  const double start = body.piece_start(piece);
+  ShapeEffect before = body.effect(piece, start);
+  if (body.is_rigid(piece)) {
+    for (Step& step : steps) {
+      step.length = length;
+      std::fill(std::begin(step.nodes), std::end(step.nodes), before);
+    }
+    return;
+  }
+  // Eight moments at once, across the ends of steps; the first node of a step is the last one of the step
+  // before.
+  constexpr std::size_t at_once = MovingBody::effects_at_once;
+  constexpr std::size_t fresh = step::node_count - 1;
+  double times[at_once];
+  ShapeEffect effects[at_once];
+  const std::size_t total = fresh * steps.size();
+  for (std::size_t done = 0; done < total; done += at_once) {
+    const std::size_t many = std::min(at_once, total - done);
+    for (std::size_t lane = 0; lane < at_once; ++lane) {
+      const std::size_t node = done + std::min(lane, many - 1);
+      times[lane] = start + (static_cast<double>(node / fresh) + step::node_share[node % fresh + 1]) * length;
+    }
+    body.effects(piece, times, effects);
+    for (std::size_t lane = 0; lane < many; ++lane)
+      steps[(done + lane) / fresh].nodes[(done + lane) % fresh + 1] = effects[lane];
+  }
+  for (Step& step : steps) {
+    step.length = length;
+    step.nodes[0] = before;
+    before = step.nodes[step::node_count - 1];
   }
 }
 

@@ -2,7 +2,7 @@
 
 #include <doctest/doctest.h>
 
-#include <glm/geometric.hpp>
+#include <cmath>
 
 #include "scenarios.hpp"
 
@@ -46,5 +46,29 @@ TEST_CASE("flights side by side are flights one at a time, to the bit") {
     std::vector<Quat> ends(count);
     table.fly(takeoffs, ends);
     for (std::size_t i = 0; i < count; ++i) CHECK(ends[i] == table.fly(takeoffs[i]));
+  }
+}
+
+TEST_CASE("eight moments at once weigh as one at a time") {
+  const BodyTree tree = human_tree(human_body(Athlete{}));
+  for (const scenario::Scenario& scenario : scenario::all()) {
+    CAPTURE(scenario.name);
+    const MovingBody body(tree, scenario::tracks_of(tree, scenario.moves), scenario.duration);
+    for (std::size_t piece = 0; piece < body.piece_count(); ++piece) {
+      double times[MovingBody::effects_at_once];
+      ShapeEffect effects[MovingBody::effects_at_once];
+      for (std::size_t k = 0; k < MovingBody::effects_at_once; ++k) {
+        const double share = static_cast<double>(k) / (MovingBody::effects_at_once - 1);
+        times[k] = body.piece_start(piece) + share * (body.piece_end(piece) - body.piece_start(piece));
+      }
+      body.effects(piece, times, effects);
+      for (std::size_t k = 0; k < MovingBody::effects_at_once; ++k) {
+        const ShapeEffect one = body.effect(piece, times[k]);
+        for (const auto member :
+             {&ShapeEffect::xx, &ShapeEffect::yy, &ShapeEffect::zz, &ShapeEffect::xy, &ShapeEffect::xz,
+              &ShapeEffect::yz, &ShapeEffect::drift_x, &ShapeEffect::drift_y, &ShapeEffect::drift_z})
+          CHECK(std::abs(effects[k].*member - one.*member) < 1e-13 * (1 + std::abs(one.*member)));
+      }
+    }
   }
 }

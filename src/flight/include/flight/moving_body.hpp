@@ -42,8 +42,12 @@ class MovingBody {
   [[nodiscard]] MassProperties weigh(std::size_t piece, double time) const;
   /// All zero when the inertia is singular: every mass on one line.
   [[nodiscard]] ShapeEffect effect(std::size_t piece, double time) const;
+  /// effect() at eight times of one piece, several times faster each; the inertia must not be singular.
+  static constexpr std::size_t effects_at_once = 8;
+  void effects(std::size_t piece, const double* times, ShapeEffect* effects) const;
 
  private:
+  static constexpr std::size_t most_groups = 24;  // kept on the stack; larger bodies take the slower way
   struct Link;
   struct Window {
     double start, length;

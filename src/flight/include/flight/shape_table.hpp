@@ -36,6 +36,7 @@ class ShapeTable {
   };
 
  private:
+  static void fill(const MovingBody& body, std::size_t piece, double length, std::span<Step> steps);
   std::vector<Step> steps_;
   std::vector<double> times_;
 };
