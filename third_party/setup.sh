@@ -68,9 +68,9 @@ run() {
   mkdir -p "$demo"
   "$HALFTURN" ladder --demo -o "$demo/demo_plan.json"
   for rung in 0 1 2 3 4; do
-    "$HALFTURN" draw "$demo/demo_plan.json" --rung "$rung" --share 0.6 --camera side --size 1440x900 -o "$demo/rung-$rung.png"
+    "$HALFTURN" draw "$demo/demo_plan.json" --rung "$rung" --time 0.5 --camera side --size 1440x900 -o "$demo/rung-$rung.png"
   done
-  "$HALFTURN" draw "$demo/demo_plan.json" --rung 2 --share 0.6 --camera above --size 1440x900 -o "$demo/above.png"
+  "$HALFTURN" draw "$demo/demo_plan.json" --rung 2 --time 0.5 --camera above --size 1440x900 -o "$demo/above.png"
   echo
   echo "There is no display here, so the demo was drawn instead of shown. Its plan and pictures are in $demo:"
   ls "$demo"

@@ -84,6 +84,8 @@ View view_of(const DrawOptions& options, std::pair<int, int> size) {
   // Type and lines grow with the picture in quarters, and never fall below what can be read.
   const double fit = std::min(size.first / 1440.0, size.second / 900.0);
   view.scale = std::max(1.0, std::floor(4 * fit) / 4);
+  view.answer_width_px = 520 * view.scale;
+  view.answer_height_px = (size.second < 700 * view.scale ? 200 : 180) * view.scale;
   if (options.instructor) {
     view.toggles.flip_axis = view.toggles.momentum = view.toggles.long_axis = view.toggles.tilt_wedge = true;
   }

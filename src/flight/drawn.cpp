@@ -13,7 +13,8 @@ namespace {
 constexpr double gravity = 9.80665;        // m/s2, standard
 constexpr double lean_change_onset = 0.6;  // share of the flight at which the lean goes to its landing value
 
-/// Horizontal unit vector at a heading (+ to the left); exact at whole quarters and exactly mirrored for -heading.
+/// Horizontal unit vector at a heading (+ to the left); exact at whole quarters and exactly mirrored for
+/// -heading.
 Vec3 direction(double heading_deg) {
   const double quarters = heading_deg / 90.0;
   if (quarters == std::round(quarters)) {

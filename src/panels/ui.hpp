@@ -11,8 +11,7 @@ namespace halfturn {
 /// One frame of widgets: draws in the look's own style, records what it drew, collects edits.
 class Ui {
  public:
-  Ui(const PanelInput& input, Paint& painter, PanelOutput& output)
-      : in(input), paint(painter), out(output) {}
+  Ui(const PanelInput& input, Paint& painter, PanelOutput& output) : in(input), paint(painter), out(output) {}
 
   const PanelInput& in;
   Paint& paint;

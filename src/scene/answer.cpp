@@ -40,7 +40,8 @@ void add_answer(Scene& scene, const AnswerText& words, Side side, const View& vi
                                  {0, 0, 0, 0}});
   const double after = put(words.turn, left + 2 * radius + 14 * px, 24 * px, Weight::bold, palette.ink);
   const double next = after + 40 * px;
-  if (next + text_width_em(words.landing, Weight::medium) * 24 * px < view.width_px - left) {
+  // Beside the turn only where the figure, in the middle of the picture, stays clear of it.
+  if (next + text_width_em(words.landing, Weight::medium) * 24 * px < 0.42 * view.width_px) {
     put(words.landing, next, 24 * px, Weight::medium, palette.dim);
   } else {
     y += 40 * px;

@@ -9,7 +9,7 @@ namespace halfturn {
 namespace {
 
 constexpr int envelope_samples = 16;
-constexpr double body_reach_m = 0.8;  // of the flyer around its centre of mass
+constexpr double reach_across_m = 0.55, reach_up_m = 0.9;  // of the flyer around its centre of mass
 
 }  // namespace
 
@@ -55,9 +55,9 @@ Composer::Composer(const Ladder& ladder, std::size_t rung, const Flight& flight,
   for (int i = 0; i <= envelope_samples; ++i) {
     const Vec3 com = flight.at(flight.duration() * i / envelope_samples).com_W - middle;
     if (const auto p = px(com)) {
-      const double reach = body_reach_m * projector_.px_per_m(p->z);
-      flight_box_.include(p->x - reach, p->y - reach);
-      flight_box_.include(p->x + reach, p->y + reach);
+      const double scale = projector_.px_per_m(p->z);
+      flight_box_.include(p->x - reach_across_m * scale, p->y - reach_up_m * scale);
+      flight_box_.include(p->x + reach_across_m * scale, p->y + reach_up_m * scale);
     }
   }
 }

@@ -109,6 +109,7 @@ class Composer {
   const double px_;             ///< pixels per design pixel
   const double line_;           ///< the same for widths of lines
   const Box free_;              ///< not covered by controls
+  Box arrow_box_ = empty_box;   ///< of the landing arrow in play, pixels
   Box flight_box_ = empty_box;  ///< where the flyer passes, pixels
   bool signed_ = false;         ///< the landing wall's sign is in the picture
   std::vector<Box> taken_;      ///< by labels, pegs and ghosts

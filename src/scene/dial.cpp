@@ -131,7 +131,7 @@ void Composer::landing_arrows() {
     const Color on = now ? palette_.on_front : passed ? palette_.on_passed : palette_.ink;
     std::vector<Vec3> shape =
         now ? std::vector<Vec3>{{radius, 0.14, 0},     {radius + 0.16, 0.14, 0},  {radius + 0.16, 0.28, 0},
-                                {radius + 0.54, 0, 0}, {radius + 0.16, -0.28, 0}, {radius + 0.16, -0.14, 0},
+                                {radius + 0.44, 0, 0}, {radius + 0.16, -0.28, 0}, {radius + 0.16, -0.14, 0},
                                 {radius, -0.14, 0}}
             : std::vector<Vec3>{{radius, 0.17, 0},
                                 {radius + 0.20, 0.17, 0},
@@ -141,6 +141,12 @@ void Composer::landing_arrows() {
     add(Polygon{Space::world, moved(shape, heading), fill,
                 stroke(view_.theme == Theme::dark && !now && !passed ? palette_.ink : palette_.line,
                        now ? 2.4 : 1.8)});
+    Box covered = empty_box;
+    for (const Vec3& corner : moved(shape, heading)) {
+      if (const auto p = px(corner)) covered.include(p->x, p->y);
+    }
+    if (covered.area() > 0) taken_.push_back(covered);
+    if (now) arrow_box_ = covered;
     if (const auto p = px(on_dial(radius + (now ? 0.22 : 0.17), heading)))
       pegs.push_back({p->x, p->y, p->z, k == 0 ? "B" : std::to_string(k), fill, on, now});
   }
@@ -215,9 +221,14 @@ void Composer::wall_labels_above() {
     const double dx = p->x - projector_.projection().centre_x_px;
     const double tip = projector_.px_per_m(p->z) * radius;
     if (std::abs(dx) > 0.7 * tip) label.x_px += (dx > 0 ? 1 : -1) * (half - 20 * px_);
-    const Box box = label_box(label);
-    label.x_px += std::max(0.0, free_.x0 + 8 * px_ - box.x0) - std::max(0.0, box.x1 - free_.x1 + 8 * px_);
-    label.y_px += std::max(0.0, free_.y0 + 8 * px_ - box.y0) - std::max(0.0, box.y1 - free_.y1 + 8 * px_);
+    // Beyond the arrows, else beside the last of them.
+    if (place_label(label)) continue;
+    const auto back = px(on_dial(radius - 0.42, 90.0 * index));
+    if (!back) continue;
+    label.y_px = back->y;
+    label.x_px = back->x + half + 44 * px_;
+    if (place_label(label)) continue;
+    label.x_px = back->x - half - 44 * px_;
     place_label(std::move(label));
   }
 }
@@ -230,22 +241,51 @@ void Composer::tag() {
     if (std::abs(wrap_deg(ladder_.rungs[j].landing.heading_deg - rung_.landing.heading_deg)) < 6)
       radius += arrow_step;
   }
-  const auto tip = px(on_dial(radius + 0.54, rung_.landing.heading_deg));
+  const auto tip = px(on_dial(radius + 0.44, rung_.landing.heading_deg));
   const auto base = px(on_dial(radius, rung_.landing.heading_deg));
   if (!tip || !base) return;
   const std::string& name = wall_name(landing_wall());
   const double size = 28 * px_, height = 48 * px_;
   const double width = text_width_em(name, Weight::bold) * size + 40 * px_;
+  // Beyond the tip if there is room, else around the arrow; clear of ghosts, pegs and labels.
   const double dx = tip->x - base->x, dy = tip->y - base->y;
   const double length = std::max(1e-9, std::hypot(dx, dy));
-  const double out = 6 * px_ + 0.5 * (std::abs(dx) * width + std::abs(dy) * height) / length;
-  double x = tip->x + dx / length * out, y = tip->y + dy / length * out;
+  const double out_x = dx / length, out_y = dy / length, gap = 6 * px_;
+  const Box& arrow = arrow_box_;
+  const double mid_x = 0.5 * (arrow.x0 + arrow.x1), mid_y = 0.5 * (arrow.y0 + arrow.y1);
+  const double below = arrow.y1 + gap + 0.5 * height, over = arrow.y0 - gap - 0.5 * height;
+  const double outward = mid_x < 0.5 * (free_.x0 + free_.x1) ? -1 : 1;
+  const double beside = mid_x + outward * (0.5 * (arrow.x1 - arrow.x0) + gap + 0.5 * width);
+  const double beyond = gap + 0.5 * (std::abs(out_x) * width + std::abs(out_y) * height);
+  const double shift = 0.4 * width;
+  const Vec3 places[] = {{tip->x + out_x * beyond, tip->y + out_y * beyond, 0},
+                         {mid_x, below, 0},
+                         {mid_x - outward * shift, below, 0},
+                         {mid_x + outward * shift, below, 0},
+                         {beside, mid_y, 0},
+                         {mid_x, over, 0}};
+  const auto box_at = [&](const Vec3& p) {
+    return Box{p.x - 0.5 * width, p.y - 0.5 * height, p.x + 0.5 * width, p.y + 0.5 * height};
+  };
   const double margin = 8 * px_;
-  x = std::clamp(x, std::min(free_.x0 + margin + 0.5 * width, 0.5 * (free_.x0 + free_.x1)),
-                 std::max(free_.x1 - margin - 0.5 * width, 0.5 * (free_.x0 + free_.x1)));
-  y = std::clamp(y, std::min(free_.y0 + margin + 0.5 * height, 0.5 * (free_.y0 + free_.y1)),
-                 std::max(free_.y1 - margin - 0.5 * height, 0.5 * (free_.y0 + free_.y1)));
-  const Box box{x - 0.5 * width, y - 0.5 * height, x + 0.5 * width, y + 0.5 * height};
+  const Box room{free_.x0 + margin, free_.y0 + margin, free_.x1 - margin, free_.y1 - margin};
+  const auto is_free = [&](const Box& box) {
+    return room.holds(box) &&
+           std::none_of(taken_.begin(), taken_.end(), [&](const Box& o) { return box.overlaps(o); });
+  };
+  const auto* found =
+      std::find_if(std::begin(places), std::end(places), [&](const Vec3& p) { return is_free(box_at(p)); });
+  double x = places[0].x, y = places[0].y;
+  if (found != std::end(places)) {
+    x = found->x;
+    y = found->y;
+  } else {
+    // No place is clear: beyond the tip, pushed back into the picture.
+    const double middle_x = 0.5 * (room.x0 + room.x1), middle_y = 0.5 * (room.y0 + room.y1);
+    x = std::clamp(x, std::min(room.x0 + 0.5 * width, middle_x), std::max(room.x1 - 0.5 * width, middle_x));
+    y = std::clamp(y, std::min(room.y0 + 0.5 * height, middle_y), std::max(room.y1 - 0.5 * height, middle_y));
+  }
+  const Box box = box_at({x, y, 0});
   taken_.push_back(box);
   rounded_plate(box, 8 * px_, faded(palette_.front, view_.sign_opacity),
                 stroke(faded(palette_.line, view_.sign_opacity), 2));
@@ -261,16 +301,28 @@ void Composer::tag() {
 
 void Composer::mark() {
   if (eyes() || hidden_by_line_to_camera(rung_.mark_deg)) return;
-  const Vec3 foot = on_dial(above() ? 2.9 : 3.3, rung_.mark_deg);
-  const auto base = px(foot);
-  const auto top = px(foot + Vec3(0, above() ? 0 : 0.95, 0));
-  if (!base || !top) return;
-  const double half = 0.5 * 0.38 * 1.41 * projector_.px_per_m(top->z);
-  const Box box{top->x - half, top->y - half - 26 * px_, top->x + half, std::max(base->y, top->y + half)};
-  if (!free_.holds(box)) return;
-  for (const Box& other : taken_) {
-    if (box.overlaps(other)) return;
+  // On its heading if it can be seen there whole, else a little beside it.
+  Vec3 foot{};
+  std::optional<Vec3> base, top;
+  double half = 0;
+  Box box;
+  const auto fits = [&](double off_deg, double radius) {
+    foot = on_dial(radius, rung_.mark_deg + off_deg);
+    base = px(foot);
+    top = px(foot + Vec3(0, above() ? 0 : 0.95, 0));
+    if (!base || !top) return false;
+    half = 0.5 * 0.38 * projector_.px_per_m(top->z);
+    box = {top->x - half, top->y - half - 26 * px_, top->x + half, std::max(base->y, top->y + half)};
+    return free_.holds(box) &&
+           std::none_of(taken_.begin(), taken_.end(), [&](const Box& o) { return box.overlaps(o); });
+  };
+  bool found = false;
+  for (const double off : {0.0, 8.0, 16.0}) {
+    for (const double radius : {above() ? 2.9 : 3.4, above() ? 2.75 : 3.2, 3.0}) {
+      for (const double way : {-1.0, 1.0}) found = found || fits(way * off * sign_of(rung_.side), radius);
+    }
   }
+  if (!found) return;
   if (!above()) {
     Capsule spot;
     spot.a_W = spot.b_W = foot;

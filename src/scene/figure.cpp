@@ -29,7 +29,8 @@ class FigureBuilder {
       : body_(body), placed_(placed), palette_(palette) {
     figure_.ghost = style.ghost;
     figure_.line = palette.line;
-    figure_.halo = palette.halo;
+    // The pale rim is the flyer's: on a dark ground it would make every ghost shine.
+    figure_.halo = style.ghost ? palette.air : palette.halo;
     figure_.band = rgb(0xFFFFFF);
     figure_.outline_px = (style.ghost ? 1.4 : 1.8) * palette.line_factor * style.scale_px;
     figure_.halo_px = (style.ghost ? 0.6 : 1.0) * palette.halo_px * style.scale_px;
@@ -231,7 +232,10 @@ PlacedBody place_on_floor(const HumanBody& body, const Pose& pose, const Quat& q
 }
 
 PlacedBody lifted_to_floor(const HumanBody& body, PlacedBody placed) {
-  placed.origin_W.y += std::max(0.0, -lowest_point(body, placed));
+  // Nobody reaches this far from the hips: most of a flight needs no look at every part.
+  constexpr double reach_of_height = 0.85;
+  if (placed.origin_W.y < reach_of_height * body.height)
+    placed.origin_W.y += std::max(0.0, -lowest_point(body, placed));
   return placed;
 }
 

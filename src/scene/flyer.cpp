@@ -8,7 +8,7 @@ namespace {
 
 constexpr double past_s = 0.42, ahead_s = 0.27;  // of the traces
 constexpr double mark_every_s = 1.0 / 15;
-constexpr double sample_s = 1.0 / 60;
+constexpr double sample_s = 1.0 / 120;
 
 }  // namespace
 

@@ -9,6 +9,7 @@ namespace {
 
 /// Half the width that must stay in the picture at the target's distance, m: the dial with its arrows.
 constexpr double half_width_m = 2.55;
+constexpr double arrow_tip_m = 2.16;  // of the landing arrow in play
 
 }  // namespace
 
@@ -48,6 +49,12 @@ Projection projection_for(const Camera& camera, const View& view) {
   p.centre_x_px = 0.5 * (view.width_px + view.inset_left_px - view.inset_right_px);
   p.centre_y_px = 0.5 * (view.height_px + view.inset_top_px - view.inset_bottom_px);
   p.focal_px = 0.5 * free_height / std::tan(0.5 * to_rad(camera.fov_deg));
+  if (view.camera == CameraKind::above) {
+    // Room for the tag beyond the tip of the arrow in play.
+    const double distance = glm::length(camera.target - camera.eye);
+    p.focal_px = std::min(p.focal_px, std::max(0.3 * free_height, 0.5 * free_height - 66 * view.scale) *
+                                          distance / arrow_tip_m);
+  }
   if (camera.own_head) {
     const double distance = glm::length(camera.target - camera.eye);
     p.focal_px = std::min(p.focal_px, 0.5 * free_width * distance / half_width_m);

@@ -90,6 +90,16 @@ void Composer::wall(int index, bool with_sign) {
   }
   const double width = text_width_em(name, Weight::bold) * name_text_m;
   const double along = eyes() ? 0 : slide_along(index, width + 0.3, 1.2, 2.0, 0);
+  if (!eyes()) {
+    // Two words in one place cannot be read.
+    Box box = empty_box;
+    for (const double side : {-0.5, 0.5}) {
+      for (const double y : {1.2, 2.0}) {
+        if (const auto p = px(on_wall(index, along + side * width, y))) box.include(p->x, p->y);
+      }
+    }
+    if (box.overlaps({0, 0, view_.answer_width_px, view_.answer_height_px})) return;
+  }
   add(SurfaceText{name,
                   on_wall(index, along, name_height_m),
                   wall_right(index),
@@ -131,7 +141,7 @@ double Composer::visible_share(int index, double along, double width_m) const {
 }
 
 double Composer::slide_along(int index, double width_m, double low, double high, double wish) const {
-  const double reach = std::max(0.0, wall_m - 0.5 * width_m - 0.25);
+  const double reach = std::max(0.0, wall_m - 0.5 * width_m - 0.12);
   double best = std::clamp(wish, -reach, reach), least = 1e300;
   constexpr int steps = 16;
   for (int i = -steps; i <= steps; ++i) {
@@ -154,7 +164,8 @@ double Composer::slide_along(int index, double width_m, double low, double high,
     const double covered = box.common(flight_box_).area() / area;
     // Equal costs go to the first place of the search, which runs the way of the twist: mirrored when that
     // is.
-    const double cost = 4 * cut + 2 * covered + 0.03 * std::abs(along - wish);
+    const double worded = box.common({0, 0, view_.answer_width_px, view_.answer_height_px}).area() / area;
+    const double cost = 4 * cut + 2 * covered + 4 * worded + 0.03 * std::abs(along - wish);
     if (cost < least - 1e-9) {
       least = cost;
       best = along;

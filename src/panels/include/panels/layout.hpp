@@ -38,7 +38,7 @@ struct Layout {
   double width = 0, height = 0;  ///< of the window
   double margin = 40;
   Rect lead, answer, cameras, tools;  ///< words, camera buttons, the row of other buttons
-  Rect climb_header, climb;     ///< words over the ladder, the ladder
+  Rect climb_header, climb;           ///< words over the ladder, the ladder
   Rect play, speed, scrub_words, scrub;
   Rect curves;          ///< over the scrub, when shown
   Rect notice;          ///< one line for a sentence to the coach

@@ -57,6 +57,8 @@ struct View {
   /// Part of the picture kept clear of the subject by controls, px from each edge: the subject is centred in
   /// the rest.
   double inset_left_px = 0, inset_right_px = 0, inset_top_px = 0, inset_bottom_px = 0;
+  /// Box at the top left that the answer's words cover; wall names keep out of it.
+  double answer_width_px = 0, answer_height_px = 0;
   std::vector<bool> passed;  ///< rungs whose gate is passed, by index; may be shorter than the ladder
   double ghost_opacity = 1;  ///< full until takeoff, 0.35 in flight
   double sign_opacity = 1;   ///< the wall sign fades out and in when the rung changes

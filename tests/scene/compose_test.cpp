@@ -1,0 +1,209 @@
+// Laws of the picture as data, and golden texts of a few moments. No graphics library.
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <fstream>
+#include <iterator>
+#include <set>
+#include <sstream>
+
+#include "format/plan_file.hpp"
+#include "format/shape_file.hpp"
+#include "format/vocabulary_file.hpp"
+#include "rotation/heading.hpp"
+#include "scene/compose.hpp"
+#include "scene/projection.hpp"
+
+using namespace halfturn;
+
+namespace {
+
+Ladder ladder_of(const std::string& base, Side side, double to_deg, double step_deg) {
+  Plan plan;
+  plan.base = base;
+  plan.side = side;
+  plan.steps = equal_steps(0, to_deg, step_deg);
+  if (side == Side::right) std::swap(plan.walls.left, plan.walls.right);
+  return make_ladder(plan, built_in_vocabulary(), built_in_difficulty()).value();
+}
+
+View view_at(CameraKind camera, int width = 1440, int height = 900) {
+  View view;
+  view.camera = camera;
+  view.width_px = width;
+  view.height_px = height;
+  return view;
+}
+
+constexpr CameraKind cameras[] = {CameraKind::side, CameraKind::front, CameraKind::above, CameraKind::eyes};
+
+template <class Item>
+std::vector<Item> items_of(const Scene& scene) {
+  std::vector<Item> found;
+  for (const SceneItem& item : scene.items) {
+    if (const Item* one = std::get_if<Item>(&item)) found.push_back(*one);
+  }
+  return found;
+}
+
+const Figure& flyer_of(const Scene& scene) {
+  const Figure* found = nullptr;
+  for (const SceneItem& item : scene.items) {
+    if (const Figure* figure = std::get_if<Figure>(&item); figure != nullptr && !figure->ghost)
+      found = figure;
+  }
+  REQUIRE(found != nullptr);
+  return *found;
+}
+
+bool is(const Color& a, const Color& b) {
+  return a.r == b.r && a.g == b.g && a.b == b.b;
+}
+
+}  // namespace
+
+TEST_CASE("law: the order of seeks does not matter, to the last bit") {
+  const Ladder ladder = ladder_of("back flip", Side::left, 360, 90);
+  const Flight flight = drawn_flight(ladder.rungs[2], embedded_shapes());
+  const View view = view_at(CameraKind::side);
+  const double times[] = {0.1, 0.5, 0.3, 0.7, 0.0, -0.2};
+  std::vector<Scene> forward, again;
+  for (const double t : times) forward.push_back(compose(ladder, 2, flight, t, view));
+  for (int i = 5; i >= 0; --i) again.push_back(compose(ladder, 2, flight, times[i], view));
+  for (std::size_t i = 0; i < 6; ++i) CHECK(forward[i].items == again[5 - i].items);
+}
+
+TEST_CASE("law: what is marked still stays equal while time runs") {
+  const Ladder ladder = ladder_of("back flip", Side::left, 360, 90);
+  const Flight flight = drawn_flight(ladder.rungs[2], embedded_shapes());
+  for (const CameraKind camera : cameras) {
+    const Scene a = compose(ladder, 2, flight, 0.1, view_at(camera)),
+                b = compose(ladder, 2, flight, 0.6, view_at(camera));
+    REQUIRE(a.still_items == b.still_items);
+    for (std::size_t i = 0; i < a.still_items; ++i) CHECK(a.items[i] == b.items[i]);
+  }
+}
+
+TEST_CASE("law: yellow is the chest, where it will face, and nothing else") {
+  const Color yellow = rgb(0xF0E442);
+  const Ladder ladder = ladder_of("back flip", Side::left, 360, 90);
+  const Flight flight = drawn_flight(ladder.rungs[2], embedded_shapes());
+  for (const Theme theme : {Theme::light, Theme::dark, Theme::sunlight}) {
+    View view = view_at(CameraKind::side);
+    view.theme = theme;
+    view.toggles.flip_axis = view.toggles.long_axis = view.toggles.tilt_wedge = true;
+    const Scene scene = compose(ladder, 2, flight, 0.3, view);
+    int polygons = 0;
+    for (const Polygon& p : items_of<Polygon>(scene)) polygons += is(p.fill, yellow) ? 1 : 0;
+    CHECK(polygons == 3);  // beam, sign, arrow in play
+    int markers = 0;
+    for (const Marker& m : items_of<Marker>(scene)) markers += is(m.fill, yellow) ? 1 : 0;
+    CHECK(markers == 1);  // the peg of the arrow in play
+    for (const Line& l : items_of<Line>(scene)) CHECK_FALSE(is(l.stroke.color, yellow));
+    for (const Band& b : items_of<Band>(scene)) CHECK_FALSE(is(b.fill, yellow));
+    for (const Label& l : items_of<Label>(scene)) CHECK_FALSE(is(l.color, yellow));
+    for (const Figure& f : items_of<Figure>(scene)) {
+      int facets = 0;
+      for (const Facet& facet : f.facets) facets += is(facet.color, yellow) ? 1 : 0;
+      CHECK(facets == 8);  // five of the chest, three of the nose
+      for (const Capsule& c : f.capsules) CHECK_FALSE(is(c.color, yellow));
+    }
+  }
+}
+
+TEST_CASE("law: every rung has a numbered arrow, from every camera that shows the floor") {
+  const Ladder ladder = ladder_of("back flip", Side::left, 360, 45);
+  REQUIRE(ladder.rungs.size() == 9);
+  const Flight flight = drawn_flight(ladder.rungs[3], embedded_shapes());
+  for (const CameraKind camera : {CameraKind::side, CameraKind::front, CameraKind::above}) {
+    const Scene scene = compose(ladder, 3, flight, 0.3, view_at(camera));
+    std::multiset<std::string> words;
+    for (const Label& l : items_of<Label>(scene)) words.insert(l.text);
+    CHECK(words.count("B") == 1);
+    for (int k = 1; k <= 8; ++k) CHECK(words.count(std::to_string(k)) == 1);
+  }
+}
+
+TEST_CASE("law: no words under 16 px, none cut by the picture, none on another") {
+  for (const auto& [width, height] :
+       {std::pair{1440, 900}, {1280, 800}, {900, 600}, {1920, 1080}, {600, 900}}) {
+    for (const CameraKind camera : cameras) {
+      for (std::size_t rung = 0; rung < 5; ++rung) {
+        const Ladder ladder = ladder_of("back flip", Side::left, 360, 90);
+        const Flight flight = drawn_flight(ladder.rungs[rung], embedded_shapes());
+        CAPTURE(width);
+        CAPTURE(height);
+        CAPTURE(rung);
+        CAPTURE(static_cast<int>(camera));
+        const Scene scene = compose(ladder, rung, flight, 0.35, view_at(camera, width, height));
+        const std::vector<Label> labels = items_of<Label>(scene);
+        for (const Label& l : labels) {
+          CHECK(l.size_px >= 16);
+          if (camera == CameraKind::eyes || l.text.size() < 2) continue;
+          CAPTURE(l.text);
+          // Inter's letters are at least 0.24 of the font size wide: the middle and a rim around it are
+          // inside.
+          CHECK(l.x_px > 0.24 * l.size_px);
+          CHECK(l.x_px < width - 0.24 * l.size_px);
+          CHECK(l.y_px > 0.3 * l.size_px);
+          CHECK(l.y_px < height - 0.3 * l.size_px);
+        }
+        for (std::size_t i = 0; i < labels.size(); ++i) {
+          for (std::size_t j = i + 1; j < labels.size(); ++j) {
+            // Words of n letters are wider than 0.24 n of the size: closer middles on one line would overlap.
+            const Label &a = labels[i], &b = labels[j];
+            if (a.text.size() < 2 || b.text.size() < 2) continue;
+            const bool one_line = std::abs(a.y_px - b.y_px) < 0.5 * std::min(a.size_px, b.size_px);
+            const double least =
+                0.12 * (double(a.text.size()) * a.size_px + double(b.text.size()) * b.size_px);
+            CAPTURE(a.text);
+            CAPTURE(b.text);
+            CHECK_FALSE((one_line && std::abs(a.x_px - b.x_px) < least));
+          }
+        }
+      }
+    }
+  }
+}
+
+TEST_CASE("the figure stands with its feet on the floor before and after, facing start and landing") {
+  const Ladder ladder = ladder_of("back flip", Side::left, 360, 90);
+  for (std::size_t rung = 0; rung < 5; ++rung) {
+    const Flight flight = drawn_flight(ladder.rungs[rung], embedded_shapes());
+    for (const bool before : {true, false}) {
+      const double time = before ? -1 : flight.duration() + 1;
+      const Scene scene = compose(ladder, rung, flight, time, view_at(CameraKind::side));
+      double lowest = 1e9;
+      for (const Capsule& c : flyer_of(scene).capsules)
+        lowest = std::min({lowest, c.a_W.y - c.radius_a, c.b_W.y - c.radius_b});
+      for (const Facet& f : flyer_of(scene).facets) {
+        for (const Vec3& p : f.points) lowest = std::min(lowest, p.y);
+      }
+      CHECK(std::abs(lowest) < 1e-9);
+      const FlightSample sample = sample_in_picture(ladder.rungs[rung], flight, time);
+      const double facing =
+          before ? ladder.rungs[rung].start.heading_deg : ladder.rungs[rung].landing.heading_deg;
+      CHECK(std::abs(wrap_deg(to_deg(heading(sample.q_WB).value()) - facing)) < 1e-6);
+      CHECK(angle_from_vertical(sample.q_WB) < 1e-6);
+    }
+  }
+}
+
+TEST_CASE("the picture does not jump at takeoff and landing") {
+  for (const char* base : {"back flip", "aerial", "butterfly"}) {
+    const Ladder ladder = ladder_of(base, Side::right, 180, 90);
+    const Rung& rung = ladder.rungs[1];
+    const Flight flight = drawn_flight(rung, embedded_shapes());
+    for (const double edge : {0.0, flight.duration()}) {
+      const FlightSample a = sample_in_picture(rung, flight, edge - 1e-6),
+                         b = sample_in_picture(rung, flight, edge + 1e-6);
+      CAPTURE(base);
+      CAPTURE(edge);
+      CHECK(angle_between(a.q_WB, b.q_WB) < 1e-3);
+      CHECK(std::abs(a.com_W.y - b.com_W.y) < 1e-3);
+    }
+  }
+}
+
+// Written from tests/data by hand-checked runs: HALFTURN_WRITE_GOLDEN=1 writes them anew, to be looked at.
