@@ -205,5 +205,3 @@ TEST_CASE("the picture does not jump at takeoff and landing") {
     }
   }
 }
-
-// Written from tests/data by hand-checked runs: HALFTURN_WRITE_GOLDEN=1 writes them anew, to be looked at.
