@@ -4,6 +4,7 @@ find_package(Threads REQUIRED)
 find_package(glm CONFIG REQUIRED)
 find_package(fmt CONFIG REQUIRED)
 find_package(nlohmann_json CONFIG REQUIRED)
+find_package(Eigen3 CONFIG REQUIRED)
 find_package(Python3 COMPONENTS Interpreter REQUIRED)
 
 if(HALFTURN_WINDOW)
@@ -17,7 +18,6 @@ endif()
 
 if(HALFTURN_TESTS)
   find_package(doctest CONFIG REQUIRED)
-  find_package(Eigen3 CONFIG REQUIRED)
 endif()
 
 if(HALFTURN_BENCHMARKS)

@@ -1,0 +1,153 @@
+#include "flight/solve.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/expect.hpp"
+#include "flight/simulated.hpp"
+#include "solve_answer.hpp"
+
+namespace halfturn {
+namespace {
+
+constexpr double shortest_air_time = 0.3, longest_air_time = 2.5;  // s
+
+/// The same problem for a left twister.
+SolveRequest left_sided(SolveRequest request) {
+  if (request.plan.side > 0) return request;
+  DrawnParameters& plan = request.plan;
+  plan.side = 1;
+  for (double* angle : {&plan.start_heading_deg, &plan.floor_turn_deg, &plan.air_turn_deg,
+                        &plan.flip_toward_deg, &plan.mark_heading_deg}) {
+    *angle = -*angle;
+  }
+  request.travel_W.z = -request.travel_W.z;
+  if (request.strike) request.strike->left_leg = !request.strike->left_leg;
+  return request;
+}
+
+/// Controls for one air time as the first guess for another: H T and the shares of the flight stay.
+solve::Controls rescaled(solve::Controls c, double ratio) {
+  c.momentum /= ratio;
+  for (double* time : {&c.drop, &c.second_drop, &c.open, &c.stagger}) *time *= ratio;
+  return c;
+}
+
+/// Tries air times near each other, each from the last success, afresh where that fails.
+class AirTimes {
+ public:
+  explicit AirTimes(SolveRequest request) : request_(std::move(request)) {}
+
+  bool possible(double air_time) {
+    request_.air_time = air_time;
+    const solve::Setting setting(request_);
+    if (known_time_ > 0) {
+      const solve::Controls start = rescaled(known_, air_time / known_time_);
+      if (accept(setting, solve::search(setting, &start))) return true;
+    }
+    return accept(setting, solve::search(setting));
+  }
+
+ private:
+  bool accept(const solve::Setting& setting, const solve::Found& found) {
+    if (!solve::controlled(setting, found)) return false;
+    known_ = found.controls;
+    known_time_ = request_.air_time;
+    return true;
+  }
+  SolveRequest request_;
+  solve::Controls known_;
+  double known_time_ = 0;  // s; 0: none yet
+};
+
+}  // namespace
+
+double believable_momentum(const HumanBody& body, TakeoffEffort effort, FlightShape shape) {
+  // Adults: single back somersaults 30 to 70 kg m2/s, double layouts from a round-off 90 to 130 (typical
+  // magnitudes, common practice); for 75 kg and 1.76 m that is 0.13 to 0.30 and 0.39 to 0.56 of mass x
+  // height^2 a second. In between, and spins (2 rev/s with the arms half wide, 2.5 kg m2, is 0.14): this
+  // project's choice.
+  const double scale = body.mass * body.height * body.height;
+  if (shape == FlightShape::upright) return 0.17 * scale;
+  switch (effort) {
+    case TakeoffEffort::standing:
+      return 0.30 * scale;
+    case TakeoffEffort::one_leg:
+      return 0.48 * scale;
+    case TakeoffEffort::running:
+      return 0.56 * scale;
+    case TakeoffEffort::bed:
+      return 0.48 * scale;
+  }
+  return 0;
+}
+
+SolvedFlight solve_flight(const SolveRequest& request) {
+  const bool mirror = request.plan.side < 0;
+  const solve::Setting setting(left_sided(request));
+  const solve::Found found = solve::search(setting);
+  SolvedFlight solved;
+  solved.feasibility = solve::judge(setting, found);
+  solved.arms = solve::arm_moves(setting, found.controls);
+  for (ArmMove& move : solved.arms) move.left = move.left != mirror;
+  solved.finish = solve::finish_words(setting, found.controls, mirror);
+  SolvedNumbers& numbers = solved.numbers;
+  numbers.momentum = found.controls.momentum;
+  numbers.momentum_limit = solve::momentum_limit(request);
+  numbers.flip_error_deg = to_deg(found.flip_error);
+  numbers.twist_error_deg = to_deg(found.twist_error);
+  if (solve::meets_target(setting, found)) {
+    if (const std::optional<Flight> left = solve::build_flight(setting, found.controls, false)) {
+      numbers = solve::measure(setting, found, *left);
+      solved.flight = mirror ? solve::build_flight(setting, found.controls, true) : left;
+    } else {
+      solved.feasibility.feasible = false;
+      solved.feasibility.shortfalls.push_back("another part of the body meets the floor before the feet");
+    }
+  }
+  if (mirror) {
+    for (double* turned :
+         {&numbers.landing_twist_rate_deg, &numbers.heading_error_deg, &numbers.twist_error_deg}) {
+      *turned = -*turned;
+    }
+  }
+  return solved;
+}
+
+std::optional<double> least_air_time(const SolveRequest& request) {
+  AirTimes times(left_sided(request));
+  // Up in steps of 8 % from the air time at hand, or down from it, then halving.
+  constexpr double stride = 1.08, fine = 0.005;
+  double high = std::clamp(request.air_time, shortest_air_time, longest_air_time);
+  double low = high;
+  if (times.possible(high)) {
+    do {
+      high = low;
+      low = high / stride;
+    } while (low >= shortest_air_time && times.possible(low));
+  } else {
+    do {
+      low = high;
+      high = low * stride;
+    } while (high <= longest_air_time && !times.possible(high));
+    if (high > longest_air_time) return std::nullopt;
+  }
+  while (high - low > fine) {
+    const double middle = 0.5 * (low + high);
+    (times.possible(middle) ? high : low) = middle;
+  }
+  return high;
+}
+
+double air_time_of_rise(double rise_m) {
+  return std::sqrt(8 * rise_m / standard_gravity);
+}
+double rise_of_air_time(double air_time_s) {
+  return standard_gravity * air_time_s * air_time_s / 8;
+}
+double air_time_of_frames(int frames, double frames_per_second) {
+  HT_EXPECT(frames_per_second > 0);
+  return frames / frames_per_second;
+}
+
+}  // namespace halfturn

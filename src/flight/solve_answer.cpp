@@ -1,0 +1,119 @@
+#include "solve_answer.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "rotation/heading.hpp"
+
+namespace halfturn::solve {
+namespace {
+
+double landing_angle(const Found& found) {
+  return angle_from_vertical(found.end.q_WB);
+}
+double planned_angle(const Setting& setting) {
+  return angle_from_vertical(setting.target());
+}
+bool upright(const Setting& setting) {
+  return !setting.request().plan.flips;
+}
+
+}  // namespace
+
+double momentum_limit(const SolveRequest& request) {
+  return request.momentum_available.value_or(
+      believable_momentum(*request.body, request.effort, request.shape));
+}
+
+bool meets_target(const Setting& setting, const Found& found) {
+  const bool flip_met = upright(setting) || std::abs(found.flip_error) <= limits.turn_error;
+  return flip_met && std::abs(found.twist_error) <= limits.turn_error;
+}
+
+bool controlled(const Setting& setting, const Found& found) {
+  return meets_target(setting, found) && found.controls.momentum <= momentum_limit(setting.request()) &&
+         landing_angle(found) <= planned_angle(setting) + limits.landing_angle &&
+         (upright(setting) || std::abs(found.end.twist_rate) <= limits.twist_rate) &&
+         (setting.off_axis() || std::abs(found.controls.incline) <= limits.contact_twist);
+}
+
+Feasibility judge(const Setting& setting, const Found& found) {
+  Feasibility answer;
+  answer.feasible = controlled(setting, found);
+  const double limit = momentum_limit(setting.request());
+  const double rate_deg = std::abs(to_deg(found.end.twist_rate));
+  const double lean_deg = to_deg(landing_angle(found) - planned_angle(setting));
+  const double contact_deg = std::abs(to_deg(found.controls.incline));
+  const auto turn = [&](const char* what, double error) {
+    if (std::abs(error) <= limits.turn_error) return;
+    answer.shortfalls.push_back(fmt::format("the {} ends {:.0f} degrees {}", what, std::abs(to_deg(error)),
+                                            error < 0 ? "short" : "over"));
+  };
+  if (!upright(setting)) turn("flip", found.flip_error);
+  turn("twist", found.twist_error);
+  if (found.controls.momentum > limit) {
+    answer.shortfalls.push_back(
+        fmt::format("angular momentum: {:.0f} kg m2/s needed, this takeoff gives about {:.0f}: {:.0f} short",
+                    found.controls.momentum, limit, found.controls.momentum - limit));
+  }
+  if (lean_deg > to_deg(limits.landing_angle)) {
+    answer.shortfalls.push_back(
+        fmt::format("the body lands {:.0f} degrees further off upright than planned", lean_deg));
+  }
+  if (!upright(setting) && rate_deg > to_deg(limits.twist_rate)) {
+    answer.shortfalls.push_back(fmt::format(
+        "the twist still turns at {:.0f} degrees a second at first contact, {:.0f} too fast to hold",
+        rate_deg, rate_deg - to_deg(limits.twist_rate)));
+  }
+  if (!setting.off_axis() && contact_deg > to_deg(limits.contact_twist)) {
+    answer.shortfalls.push_back(
+        fmt::format("{:.0f} degrees of contact twist would be needed, {:.0f} can be had", contact_deg,
+                    to_deg(limits.contact_twist)));
+  }
+  if (!answer.feasible) return answer;
+  if (found.controls.momentum > 0.9 * limit) {
+    answer.cautions.push_back(
+        fmt::format("needs {:.0f} percent of the angular momentum such a takeoff can give",
+                    100 * found.controls.momentum / limit));
+  }
+  if (!upright(setting) && rate_deg > 0.5 * to_deg(limits.twist_rate)) {
+    answer.cautions.push_back(
+        fmt::format("the twist still turns at {:.0f} degrees a second at first contact", rate_deg));
+  }
+  if (lean_deg > 0.5 * to_deg(limits.landing_angle)) {
+    answer.cautions.push_back(fmt::format("lands {:.0f} degrees further off upright than planned", lean_deg));
+  }
+  return answer;
+}
+
+std::vector<ArmMove> arm_moves(const Setting& setting, const Controls& c) {
+  if (upright(setting) || !setting.twists()) return {};
+  const bool left = setting.first_arm_left();
+  std::vector<ArmMove> moves{{c.drop, left, true},
+                             {c.drop + c.second_drop, !left, true},
+                             {c.open - 0.5 * c.stagger, left, false},
+                             {c.open + 0.5 * c.stagger, !left, false}};
+  for (ArmMove& move : moves) move.time = std::clamp(move.time, 0.0, setting.request().air_time);
+  std::stable_sort(moves.begin(), moves.end(),
+                   [](const ArmMove& a, const ArmMove& b) { return a.time < b.time; });
+  return moves;
+}
+
+std::string finish_words(const Setting& setting, const Controls& c, bool mirrored) {
+  const double share = 100 * std::clamp(c.open / setting.request().air_time, 0.0, 1.0);
+  if (!setting.twists() || upright(setting))
+    return fmt::format("open at {:.0f} percent of the flight", share);
+  constexpr double together = 0.04;  // s
+  if (std::abs(c.stagger) < together) {
+    return fmt::format("raise both arms together at {:.0f} percent of the flight", share);
+  }
+  const bool dropped_first = c.stagger > 0;
+  const bool left = (dropped_first == setting.first_arm_left()) != mirrored;
+  return fmt::format("raise the {} arm first (it came down {}), at {:.2f} s, the other {:.2f} s later",
+                     left ? "left" : "right", dropped_first ? "first" : "last",
+                     std::max(0.0, c.open - 0.5 * std::abs(c.stagger)), std::abs(c.stagger));
+}
+
+}  // namespace halfturn::solve

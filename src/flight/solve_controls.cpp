@@ -1,0 +1,136 @@
+#include "solve_controls.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <glm/geometric.hpp>
+#include <glm/gtc/quaternion.hpp>
+
+#include "base/expect.hpp"
+#include "rotation/heading.hpp"
+
+namespace halfturn::solve {
+namespace {
+
+const Vec3 up(0, 1, 0);
+
+FlipFrame frame_of(const Vec3& axis_W, bool flips) {
+  FlipFrame frame;
+  frame.flips = flips;
+  if (!flips) return frame;
+  const Vec3 z = axis_W;
+  const Vec3 y = glm::normalize(up - glm::dot(up, z) * z);
+  frame.q_WF = glm::normalize(glm::quat_cast(Mat3(glm::cross(y, z), y, z)));
+  return frame;
+}
+
+}  // namespace
+
+Setting::Setting(const SolveRequest& request) : request_(request), tree_(human_tree(*request.body)) {
+  HT_EXPECT(request.shapes != nullptr && request.air_time > 0 && request.plan.side > 0);
+  const DrawnParameters& plan = request_.plan;
+  const DrawnOrientation drawn(plan);
+  twists_ = plan.air_turn_deg != 0;
+  off_axis_ = plan.flips && plan.incline_deg != 0;
+  start_ = drawn.at(0);
+  target_ = drawn.at(1);
+  const double heading = to_rad(plan.start_heading_deg + plan.floor_turn_deg);
+  axis_W_ = plan.flips ? glm::normalize(rotation_y(heading) * drawn.flip_axis_W()) : up;
+  frame_ = frame_of(axis_W_, plan.flips);
+  // Unwrapped angles of start and target: followed along the drawn flight.
+  constexpr int follow = 64;
+  start_angles_ = angles_of(start_, frame_);
+  target_angles_ = start_angles_;
+  for (int i = 1; i <= follow; ++i) {
+    target_angles_ = continued(target_angles_, angles_of(drawn.at(double(i) / follow), frame_), plan.flips);
+  }
+  // Dropping the left arm tips the head to the right: towards the flip axis if that points to the right.
+  first_left_ = glm::dot(start_ * Vec3(0, 0, 1), axis_W_) >= 0;
+}
+
+const Pose& Setting::pose(std::string_view name) const {
+  const auto found = request_.shapes->find(name);
+  HT_EXPECT(found != request_.shapes->end());
+  return found->second;
+}
+
+ShapeTrack Setting::track(const Controls& c) const {
+  const double T = request_.air_time;
+  using Movement = ShapeTrack::Movement;
+  std::vector<Movement> moves;
+  const SegmentSet everything = left_arm | right_arm | trunk_and_legs;
+  if (request_.shape == FlightShape::upright) {
+    const double ready = std::min(0.2, 0.4 * T);
+    moves.push_back({everything, 0, ready, pose(twists_ ? "wrap" : "arms up")});
+    if (request_.strike) {
+      const auto kick = [&](std::string_view name) {
+        return request_.strike->left_leg ? mirrored(pose(name)) : pose(name);
+      };
+      const double strike = request_.strike->share * T;
+      const double chamber = std::max(0.06, strike - 0.12);
+      moves.push_back({everything, std::max(0.0, chamber - 0.15), chamber, kick("chamber")});
+      moves.push_back({everything, chamber, std::max(strike, chamber + 0.02), kick(request_.strike->shape)});
+      moves.push_back({everything, strike, std::max(T, strike + 0.05), pose("open")});
+    } else {
+      moves.push_back(
+          {everything, std::max(c.open, ready), std::max(c.open, ready) + body_time, pose("open")});
+    }
+    return ShapeTrack(pose("set wide"), std::move(moves));
+  }
+  const Pose& takeoff = pose(request_.swings_leg ? "leg swing" : twists_ ? "set wide" : "set");
+  if (!twists_) {
+    const std::string_view name = request_.shape == FlightShape::tuck        ? "tuck"
+                                  : request_.shape == FlightShape::pike      ? "pike"
+                                  : request_.shape == FlightShape::butterfly ? "butterfly"
+                                                                             : "layout";
+    moves.push_back({everything, c.drop, c.drop + body_time, pose(name)});
+    moves.push_back({everything, c.open, c.open + body_time, pose("open")});
+    return ShapeTrack(takeoff, std::move(moves));
+  }
+  const SegmentSet first = first_left_ ? left_arm : right_arm;
+  const SegmentSet second = first_left_ ? right_arm : left_arm;
+  const double second_in = c.drop + c.second_drop;
+  const double first_open = c.open - 0.5 * c.stagger;
+  const double second_open = c.open + 0.5 * c.stagger;
+  const double legs_open = std::max(body_time, T - body_time);
+  moves.push_back({trunk_and_legs, 0, body_time, pose("wrap")});
+  moves.push_back({first, c.drop, c.drop + arm_time, pose("wrap")});
+  moves.push_back({second, second_in, second_in + arm_time, pose("wrap")});
+  moves.push_back({first, first_open, first_open + arm_time, pose("open high")});
+  moves.push_back({second, second_open, second_open + arm_time, pose("open high")});
+  moves.push_back({trunk_and_legs, legs_open, legs_open + body_time, pose("open high")});
+  return ShapeTrack(takeoff, std::move(moves));
+}
+
+Spin Setting::spin(const Controls& c) const {
+  if (!request_.plan.flips) return {start_, c.momentum * glm::normalize(Vec3(c.slope_x, 1, c.slope_z))};
+  const Vec3 momentum_W = c.momentum * (frame_.q_WF * (rotation_x(-c.incline) * Vec3(0, 0, 1)));
+  if (!off_axis_) return {start_, momentum_W};
+  const Quat q_FB = rotation_z(start_angles_.flip) * rotation_x(c.tilt) * rotation_y(start_angles_.twist);
+  return {frame_.q_WF * q_FB, momentum_W};
+}
+
+Controls Setting::first_guess() const {
+  const double T = request_.air_time;
+  const Pose middle = request_.shape == FlightShape::tuck   ? pose("tuck")
+                      : request_.shape == FlightShape::pike ? pose("pike")
+                                                            : pose("wrap");
+  const Mat3 inertia = whole_body(*request_.body, middle).inertia;
+  Controls c;
+  if (!request_.plan.flips) {
+    // Most of the spin is made straight and narrow.
+    c.momentum = 1.6 * inertia[1][1] * to_rad(std::abs(request_.plan.air_turn_deg)) / T;
+    c.open = T - body_time;
+    return c;
+  }
+  const bool folded =
+      !twists_ && (request_.shape == FlightShape::tuck || request_.shape == FlightShape::pike);
+  c.momentum = (folded ? 1.4 : 1.05) * inertia[2][2] * (target_angles_.flip - start_angles_.flip) / T;
+  c.tilt = off_axis_ && twists_ ? start_angles_.tilt : 0;
+  c.drop = twists_ ? 0.04 : 0.02;
+  c.second_drop = 0.15;
+  c.open =
+      twists_ ? std::max(0.3 * T, T - arm_time - 0.06) : std::max(0.0, std::min(0.62 * T, T - body_time));
+  return c;
+}
+
+}  // namespace halfturn::solve

@@ -1,0 +1,56 @@
+#pragma once
+
+#include <string_view>
+
+#include "body/tree.hpp"
+#include "flight/solve.hpp"
+#include "solve_path.hpp"
+
+namespace halfturn::solve {
+
+/// What the solver is free to choose. Times in s.
+struct Controls {
+  double momentum = 0;  ///< kg m2/s
+  double tilt = 0;      ///< off-axis: tilt in the flip frame at takeoff, rad (incline less lean)
+  double incline =
+      0;            ///< H turned from the plan's flip axis up to the long axis, rad; on-axis: contact twist
+  double drop = 0;  ///< when the first arm starts to the chest
+  double second_drop = 0;           ///< by how much the other arm starts later
+  double open = 0;                  ///< when the arms start to open, mean of both
+  double stagger = 0;               ///< by how much the first arm opens before the other
+  double slope_x = 0, slope_z = 0;  ///< upright: direction of H off the vertical
+};
+
+/// The left-sided problem with everything that does not change from flight to flight.
+class Setting {
+ public:
+  explicit Setting(const SolveRequest& request);  ///< for a left twister
+  [[nodiscard]] const SolveRequest& request() const { return request_; }
+  [[nodiscard]] bool twists() const { return twists_; }
+  [[nodiscard]] bool off_axis() const { return off_axis_; }
+  [[nodiscard]] bool first_arm_left() const { return first_left_; }
+  [[nodiscard]] const Quat& target() const { return target_; }
+  [[nodiscard]] const PathAngles& start_angles() const { return start_angles_; }
+  [[nodiscard]] const PathAngles& target_angles() const { return target_angles_; }
+  [[nodiscard]] const Vec3& flip_axis_W() const { return axis_W_; }
+  [[nodiscard]] const FlipFrame& frame() const { return frame_; }
+  [[nodiscard]] const BodyTree& tree() const { return tree_; }
+  [[nodiscard]] ShapeTrack track(const Controls& controls) const;
+  [[nodiscard]] Spin spin(const Controls& controls) const;
+  [[nodiscard]] Controls first_guess() const;
+
+  static constexpr double arm_time = 0.25;   ///< s, one arm from overhead to the chest or out again
+  static constexpr double body_time = 0.25;  ///< s, trunk and legs to another shape
+
+ private:
+  [[nodiscard]] const Pose& pose(std::string_view name) const;
+  SolveRequest request_;
+  BodyTree tree_;
+  bool twists_ = false, off_axis_ = false, first_left_ = true;
+  Quat target_{1, 0, 0, 0}, start_{1, 0, 0, 0};
+  PathAngles target_angles_, start_angles_;
+  Vec3 axis_W_{};
+  FlipFrame frame_;
+};
+
+}  // namespace halfturn::solve

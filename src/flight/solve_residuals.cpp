@@ -1,0 +1,116 @@
+#include "solve_residuals.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace halfturn::solve {
+namespace {
+
+constexpr double tilt_sigma = to_rad(1);         // a landing a degree off upright is as good
+constexpr double lean_sigma = to_rad(4);         // off-axis landings may stay leaned
+constexpr double slope_sigma = 0.01;             // upright: slope of the long axis
+constexpr double twist_rate_sigma = to_rad(90);  // per s, twist left at landing
+// Most tilt a takeoff gives without cost; 30 % of the tilt at mid-twist is usual (Yeadon and Kerwin 1999).
+constexpr double contact_tilt = to_rad(5);
+constexpr double edge = 0.01;            // s or rad
+constexpr double table_accuracy = 1e-3;  // rad
+
+std::vector<Knob> knobs_of(const Setting& setting, const Controls& guess) {
+  const double T = setting.request().air_time;
+  std::vector<Knob> knobs{{&Controls::momentum, guess.momentum, guess.momentum, 0, 0.2 * guess.momentum,
+                           6 * guess.momentum, guess.momentum, false}};
+  if (!setting.request().plan.flips) {
+    knobs.push_back({&Controls::slope_x, 0.1, 0, 0.5, -1, 1, 0.1, false});
+    knobs.push_back({&Controls::slope_z, 0.1, 0, 0.5, -1, 1, 0.1, false});
+    return knobs;
+  }
+  if (setting.off_axis()) {
+    const double plan = to_rad(setting.request().plan.incline_deg);
+    knobs.push_back({&Controls::tilt, 0.05, guess.tilt, to_rad(4), -0.6, 0.6, edge, false});
+    knobs.push_back({&Controls::incline, 0.05, 0, to_rad(8), -plan, to_rad(80) - plan, edge, false});
+  } else if (setting.twists()) {
+    knobs.push_back({&Controls::incline, 0.05, 0, to_rad(1.5), -contact_tilt, contact_tilt, edge, false});
+  }
+  if (!setting.twists()) return knobs;
+  const double last = T - Setting::arm_time;
+  knobs.push_back({&Controls::drop, 0.05, guess.drop, 0.15, 0, std::max(0.0, last - 0.1), edge, true});
+  knobs.push_back(
+      {&Controls::second_drop, 0.05, guess.second_drop, 0.15, -0.05, std::max(0.1, last - 0.1), edge, true});
+  knobs.push_back({&Controls::open, 0.05, last - 0.06, 0.25, 0.1, last, edge, true});
+  knobs.push_back({&Controls::stagger, 0.05, 0, 0.25, -0.35, 0.35, edge, true});
+  return knobs;
+}
+
+}  // namespace
+
+Residuals::Residuals(const Setting& setting, const Controls& guess, double sharpness)
+    : setting_(setting), base_(guess), knobs_(knobs_of(setting, guess)), sharpness_(sharpness) {}
+
+Eigen::VectorXd Residuals::variables(const Controls& controls) const {
+  Eigen::VectorXd x(inputs());
+  for (int k = 0; k < inputs(); ++k) x(k) = controls.*knob(k).member / knob(k).scale;
+  return x;
+}
+
+Controls Residuals::controls(const Eigen::VectorXd& x) const {
+  Controls c = base_;
+  for (int k = 0; k < inputs(); ++k) c.*knob(k).member = x(k) * knob(k).scale;
+  return c;
+}
+
+ShapeTable Residuals::table(const Controls& c) const {
+  const MovingBody body(setting_.tree(), joint_tracks(setting_.track(c)), setting_.request().air_time);
+  return ShapeTable(body, setting_.spin(c), table_accuracy);
+}
+
+PathEnd Residuals::end(const Controls& c, const ShapeTable& shape) const {
+  return fly_to_end(shape, setting_.spin(c), setting_.frame());
+}
+
+Eigen::VectorXd Residuals::residuals(const Controls& c, const PathEnd& end) const {
+  Eigen::VectorXd r(values());
+  const PathAngles& target = setting_.target_angles();
+  const bool flips = setting_.request().plan.flips;
+  const bool arms = flips && setting_.twists();
+  r(0) = (end.angles.flip - target.flip) / (flips ? sharpness_ : slope_sigma);
+  r(1) = (end.angles.tilt - target.tilt) / (!flips                ? slope_sigma
+                                            : setting_.off_axis() ? lean_sigma
+                                                                  : tilt_sigma);
+  r(2) = (end.angles.twist - target.twist) / sharpness_;
+  r(3) = flips ? end.twist_rate / twist_rate_sigma : 0.0;
+  // An arm comes in before it opens.
+  const double first_stay = c.open - 0.5 * c.stagger - c.drop;
+  const double second_stay = c.open + 0.5 * c.stagger - c.drop - c.second_drop;
+  r(4) = arms ? std::max(0.0, order_gap - first_stay) / edge : 0.0;
+  r(5) = arms ? std::max(0.0, order_gap - second_stay) / edge : 0.0;
+  for (int k = 0; k < inputs(); ++k) {
+    const Knob& n = knob(k);
+    const double value = c.*n.member;
+    r(6 + 2 * k) = n.softness > 0 ? (value - n.preferred) / n.softness : 0.0;
+    r(7 + 2 * k) = (std::max(0.0, value - n.high) - std::max(0.0, n.low - value)) / n.edge;
+  }
+  return r;
+}
+
+int Residuals::operator()(const Eigen::VectorXd& x, Eigen::VectorXd& r) {
+  const Controls c = controls(x);
+  r = residuals(c, end(c, table(c)));
+  return 0;
+}
+
+int Residuals::df(const Eigen::VectorXd& x, Eigen::MatrixXd& jacobian) {
+  // Knobs of the takeoff fly the same shape.
+  const Controls here = controls(x);
+  const ShapeTable shape = table(here);
+  const Eigen::VectorXd r = residuals(here, end(here, shape));
+  constexpr double step = 1e-3;
+  for (int k = 0; k < inputs(); ++k) {
+    Eigen::VectorXd moved = x;
+    moved(k) += step;
+    const Controls c = controls(moved);
+    jacobian.col(k) = (residuals(c, knob(k).shapes ? end(c, table(c)) : end(c, shape)) - r) / step;
+  }
+  return 0;
+}
+
+}  // namespace halfturn::solve

@@ -1,0 +1,245 @@
+#include "flight/solve.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <fstream>
+#include <glm/geometric.hpp>
+#include <nlohmann/json.hpp>
+#include <string>
+
+#include "rotation/heading.hpp"
+
+using namespace halfturn;
+
+namespace {
+
+/// The program's shapes, read without the format layer, which this test does not link.
+std::shared_ptr<const ShapeBook> shapes() {
+  std::ifstream file(SHAPES_JSON);
+  const nlohmann::json json = nlohmann::json::parse(file);
+  auto book = std::make_shared<ShapeBook>();
+  for (const auto& [name, shape] : json.at("shapes").items()) {
+    Pose& pose = (*book)[name];
+    for (const auto& [limb, angles] : shape.at("joints_deg").items()) {
+      const Vec3 turn(to_rad(angles.value("x", 0.0)), to_rad(angles.value("y", 0.0)),
+                      to_rad(angles.value("z", 0.0)));
+      for (std::size_t s = 0; s < segment_count; ++s) {
+        const auto segment = static_cast<Segment>(s);
+        if (segment_name(segment) == limb) pose[segment] = turn;
+        if (segment_name(segment) != limb + "_left") continue;
+        pose[segment] = turn;
+        pose[other_side(segment)] = Vec3(-turn.x, -turn.y, turn.z);
+      }
+    }
+  }
+  return book;
+}
+
+Athlete average() {
+  Athlete athlete;
+  athlete.height_m = 1.74;
+  athlete.mass_kg = 73;
+  return athlete;
+}
+
+SolveRequest request_for(double twist_deg, double air_time) {
+  SolveRequest request;
+  request.body = std::make_shared<const HumanBody>(human_body(average()));
+  request.shapes = shapes();
+  request.effort = TakeoffEffort::running;
+  request.air_time = air_time;
+  request.plan.takeoff_phase_deg = 10;
+  request.plan.landing_phase_deg = 15;
+  request.plan.air_turn_deg = twist_deg;
+  request.plan.twist_onset = 0.1;
+  request.plan.twist_end = 0.85;
+  return request;
+}
+
+SolveRequest corkscrew(double twist_deg, double incline_deg, double lean_deg, double landing_lean_deg) {
+  SolveRequest request = request_for(twist_deg, 0.8);
+  request.effort = TakeoffEffort::one_leg;
+  request.swings_leg = true;
+  request.plan.incline_deg = incline_deg;
+  request.plan.lean_deg = lean_deg;
+  request.plan.landing_lean_deg = landing_lean_deg;
+  return request;
+}
+
+SolveRequest right_sided(SolveRequest request) {
+  request.plan.side = -1;
+  for (double* angle : {&request.plan.start_heading_deg, &request.plan.floor_turn_deg,
+                        &request.plan.air_turn_deg, &request.plan.flip_toward_deg}) {
+    *angle = -*angle;
+  }
+  request.travel_W.z = -request.travel_W.z;
+  return request;
+}
+
+Vec3 momentum_of(const HumanBody& body, const FlightSample& now, const Pose& rate) {
+  const WholeBody whole = whole_body(body, now.pose, rate);
+  return now.q_WB * (whole.inertia * now.omega_B + whole.relative_angular_momentum);
+}
+
+}  // namespace
+
+// Peak twist rates of multiple twists in one somersault are 2 to 3 rev/s, of fewer twists less (common
+// practice); a single somersault takes 30 to 130 kg m2/s with adults (common practice, both ends).
+TEST_CASE(
+    "back flip to double full: physical flights land at the planned heading, on their feet, controlled") {
+  for (const double twist : {0.0, 45.0, 90.0, 180.0, 360.0, 540.0, 720.0}) {
+    CAPTURE(twist);
+    const SolvedFlight solved = solve_flight(request_for(twist, twist > 360 ? 1.0 : 0.9));
+    REQUIRE(solved.flight);
+    CHECK(solved.feasibility.feasible);
+    CHECK(solved.feasibility.shortfalls.empty());
+    CHECK(solved.flight->provenance() == Provenance::simulated);
+    CHECK(std::abs(solved.numbers.heading_error_deg) < 1);
+    CHECK(std::abs(solved.numbers.landing_angle_deg - 15) < 3);
+    CHECK(solved.numbers.momentum > 30);
+    CHECK(solved.numbers.momentum < 130);
+    CHECK(solved.numbers.peak_twist_rate < 3.5);
+    if (twist == 720) CHECK(solved.numbers.peak_twist_rate > 2);
+    const FlightSample end = solved.flight->at(solved.flight->duration());
+    CHECK(std::abs(to_deg(end.angles.twist) - twist) < 1);
+  }
+}
+
+TEST_CASE("corkscrews: an inclined momentum with a lean lands upright enough to stand") {
+  for (const SolveRequest& request : {corkscrew(180, 20, 14, 6), corkscrew(360, 32, 24, 8)}) {
+    CAPTURE(request.plan.air_turn_deg);
+    const SolvedFlight solved = solve_flight(request);
+    REQUIRE(solved.flight);
+    CHECK(solved.feasibility.feasible);
+    CHECK(std::abs(solved.numbers.heading_error_deg) < 3);
+    CHECK(solved.numbers.incline_deg > 5);
+  }
+}
+
+// Conservation laws, with momentum put together from the body's segments and not by the integrator.
+TEST_CASE("angular momentum is constant in the world and the centre of mass falls with g") {
+  const SolveRequest request = request_for(540, 1.0);
+  const SolvedFlight solved = solve_flight(request);
+  REQUIRE(solved.flight);
+  const double T = solved.flight->duration();
+  const double dt = 1e-5;
+  for (int i = 1; i < 40; ++i) {
+    const double t = T * i / 40;
+    const FlightSample before = solved.flight->at(t - dt), now = solved.flight->at(t),
+                       after = solved.flight->at(t + dt);
+    Pose rate;
+    for (std::size_t s = 0; s < segment_count; ++s) {
+      rate.angles[s] = (after.pose.angles[s] - before.pose.angles[s]) / (2 * dt);
+    }
+    const Vec3 momentum = momentum_of(*request.body, now, rate);
+    CHECK(glm::length(momentum - *solved.flight->angular_momentum_W()) < 1e-3 * solved.numbers.momentum);
+    // omega belongs to the orientation.
+    const Vec3 turned = log_rotation(glm::conjugate(before.q_WB) * after.q_WB) / (2 * dt);
+    CHECK(glm::length(turned - now.omega_B) < 1e-3 * glm::length(now.omega_B));
+  }
+  const double h = 0.1;
+  const double curvature = (solved.flight->at(0.5 + h).com_W.y - 2 * solved.flight->at(0.5).com_W.y +
+                            solved.flight->at(0.5 - h).com_W.y) /
+                           (h * h);
+  CHECK(curvature == doctest::Approx(-9.80665).epsilon(1e-9));
+}
+
+// H T = (mean moment) x (angle): with the legs straight it lies between that of the narrow and that of the
+// long shape.
+TEST_CASE("momentum of a layout lies between the closed forms of its two extreme shapes") {
+  const SolveRequest request = request_for(0, 0.9);
+  const SolvedFlight solved = solve_flight(request);
+  REQUIRE(solved.flight);
+  const double angle = to_rad(360 - 10 - 15);
+  const double low = whole_body(*request.body, request.shapes->at("layout")).inertia[2][2] * angle / 0.9;
+  const double high = whole_body(*request.body, request.shapes->at("set")).inertia[2][2] * angle / 0.9;
+  CHECK(solved.numbers.momentum > low);
+  CHECK(solved.numbers.momentum < high);
+}
+
+// Standing tucked back somersaults: about 0.55 to 0.70 s in the air, 30 to 70 kg m2/s (common practice).
+TEST_CASE("a standing tucked back somersault") {
+  SolveRequest request = request_for(0, 0.65);
+  request.shape = FlightShape::tuck;
+  request.effort = TakeoffEffort::standing;
+  const SolvedFlight solved = solve_flight(request);
+  REQUIRE(solved.flight);
+  CHECK(solved.feasibility.feasible);
+  CHECK(solved.numbers.momentum > 30);
+  CHECK(solved.numbers.momentum < 70);
+  const std::optional<double> needed = least_air_time(request);
+  REQUIRE(needed);
+  CHECK(*needed > 0.5);
+  CHECK(*needed < 0.7);
+}
+
+TEST_CASE("a jump that is too low is refused and what is short is said") {
+  SolveRequest request = request_for(360, 0.6);
+  request.effort = TakeoffEffort::standing;
+  const SolvedFlight solved = solve_flight(request);
+  CHECK_FALSE(solved.feasibility.feasible);
+  REQUIRE_FALSE(solved.feasibility.shortfalls.empty());
+  CHECK(solved.feasibility.shortfalls.front().find("angular momentum") != std::string::npos);
+}
+
+TEST_CASE("the least air time is one that solves, and a tenth less is not") {
+  SolveRequest request = request_for(360, 0.9);
+  const std::optional<double> needed = least_air_time(request);
+  REQUIRE(needed);
+  request.air_time = 0.9 * *needed;
+  CHECK_FALSE(solve_flight(request).feasibility.feasible);
+}
+
+TEST_CASE("mirror law: the right side flies the mirrored flight to the last bit") {
+  for (SolveRequest request : {request_for(360, 0.9), corkscrew(360, 32, 24, 8)}) {
+    request.travel_W = Vec3(-1, 0, 0.2);
+    request.plan.start_heading_deg = 30;
+    const SolvedFlight left = solve_flight(request);
+    const SolvedFlight right = solve_flight(right_sided(request));
+    REQUIRE(left.flight);
+    REQUIRE(right.flight);
+    CHECK(right.numbers.momentum == left.numbers.momentum);
+    CHECK(right.numbers.heading_error_deg == -left.numbers.heading_error_deg);
+    REQUIRE(right.arms.size() == left.arms.size());
+    for (std::size_t i = 0; i < left.arms.size(); ++i) {
+      CHECK(right.arms[i].left != left.arms[i].left);
+      CHECK(right.arms[i].time == left.arms[i].time);
+    }
+    for (int i = 0; i <= 30; ++i) {
+      const double t = left.flight->duration() * i / 30;
+      const FlightSample l = left.flight->at(t), r = right.flight->at(t);
+      CHECK(r.q_WB == mirrored(l.q_WB));
+      CHECK(r.pose == mirrored(l.pose));
+      CHECK(r.com_W == Vec3(l.com_W.x, l.com_W.y, -l.com_W.z));
+      CHECK(r.omega_B == Vec3(-l.omega_B.x, -l.omega_B.y, l.omega_B.z));
+      CHECK(r.angles.twist == -l.angles.twist);
+    }
+  }
+}
+
+// An upright spin: without tilt, momentum is the long-axis moment times the turn over the time, between that
+// of arms on the chest and that of arms out.
+TEST_CASE("jump with a full turn") {
+  SolveRequest request = request_for(360, 0.5);
+  request.shape = FlightShape::upright;
+  request.plan.flips = false;
+  const SolvedFlight solved = solve_flight(request);
+  REQUIRE(solved.flight);
+  CHECK(solved.feasibility.feasible);
+  CHECK(std::abs(solved.numbers.heading_error_deg) < 1);
+  CHECK(solved.numbers.landing_angle_deg < 1);
+  const double turn_rate = to_rad(360) / 0.5;
+  CHECK(solved.numbers.momentum >
+        whole_body(*request.body, request.shapes->at("wrap")).inertia[1][1] * turn_rate);
+  CHECK(solved.numbers.momentum <
+        whole_body(*request.body, request.shapes->at("open")).inertia[1][1] * turn_rate);
+}
+
+// h = g t^2 / 8: 0.50 s is 0.306 m, 0.80 s is 0.785 m (by hand).
+TEST_CASE("air time from rise and from frames") {
+  CHECK(rise_of_air_time(0.5) == doctest::Approx(0.306458).epsilon(1e-5));
+  CHECK(air_time_of_rise(0.784532) == doctest::Approx(0.8).epsilon(1e-6));
+  CHECK(air_time_of_frames(48, 60) == doctest::Approx(0.8));
+}
