@@ -49,6 +49,31 @@ Mat3 point_inertia(double mass, const Vec3& r) {
   return inertia;
 }
 
+/// What a segment adds to the whole, about the middle between the hips.
+struct Share {
+  double mass = 0;
+  Vec3 moment{}, momentum{};
+  Mat3 inertia{0};
+  Vec3 angular_momentum{};
+
+  friend Share operator+(const Share& a, const Share& b) {
+    return {a.mass + b.mass, a.moment + b.moment, a.momentum + b.momentum, a.inertia + b.inertia,
+            a.angular_momentum + b.angular_momentum};
+  }
+};
+
+/// Left and right are added to each other first, so that a pose and its mirror image weigh the same to the
+/// last bit.
+Share sum_of(const std::array<Share, segment_count>& shares) {
+  Share sum;
+  for (std::size_t s = 0; s < segment_count; ++s) {
+    const auto other = static_cast<std::size_t>(other_side(static_cast<Segment>(s)));
+    if (other == s) sum = sum + shares[s];
+    if (other > s) sum = sum + (shares[s] + shares[other]);
+  }
+  return sum;
+}
+
 }  // namespace
 
 HumanBody human_body(const Athlete& athlete) {
@@ -141,9 +166,7 @@ WholeBody whole_body(const HumanBody& body, const Pose& pose, const Pose& rate) 
   // Everything is taken about the middle between the hips first and moved to the centre of mass at the end.
   std::array<Mat3, segment_count> rotation;
   std::array<Vec3, segment_count> origin, omega, velocity;
-  WholeBody whole;
-  double mass = 0;
-  Vec3 moment(0), momentum(0);
+  std::array<Share, segment_count> shares;
   for (std::size_t s = 0; s < segment_count; ++s) {
     const auto segment = static_cast<Segment>(s);
     const HumanSegment& part = body.segments[s];
@@ -179,15 +202,14 @@ WholeBody whole_body(const HumanBody& body, const Pose& pose, const Pose& rate) 
     const Vec3 place = origin[s] + lever;
     const Vec3 speed = velocity[s] + glm::cross(omega[s], lever);
     const Mat3 inertia = rotation[s] * part.inertia_about_com * glm::transpose(rotation[s]);
-    mass += part.mass;
-    moment += part.mass * place;
-    momentum += part.mass * speed;
-    whole.inertia += inertia + point_inertia(part.mass, place);
-    whole.relative_angular_momentum += inertia * omega[s] + part.mass * glm::cross(place, speed);
+    shares[s] = {part.mass, part.mass * place, part.mass * speed, inertia + point_inertia(part.mass, place),
+                 inertia * omega[s] + part.mass * glm::cross(place, speed)};
   }
-  whole.com = moment / mass;
-  whole.inertia -= point_inertia(mass, whole.com);
-  whole.relative_angular_momentum -= glm::cross(whole.com, momentum);
+  const Share sum = sum_of(shares);
+  WholeBody whole;
+  whole.com = sum.moment / sum.mass;
+  whole.inertia = sum.inertia - point_inertia(sum.mass, whole.com);
+  whole.relative_angular_momentum = sum.angular_momentum - glm::cross(whole.com, sum.momentum);
   return whole;
 }
 

@@ -146,12 +146,9 @@ Flight drawn_flight(const Rung& rung, const ShapeBook& shapes) {
   const DrawnParameters parameters = drawn_parameters(rung);
   const DrawnOrientation orientation(parameters);
   DrawnCourse course = course_of(rung, shapes);
-  // Always weighed as a left twister, so that left and right give the same bits.
   const auto com_height = [&](double share) {
-    const Pose pose = course.shape.at(share * course.duration);
-    const Quat q_WB = orientation.at(share);
-    return rung.side == Side::left ? com_above_lowest_point(shown_body(), pose, q_WB)
-                                   : com_above_lowest_point(shown_body(), mirrored(pose), mirrored(q_WB));
+    return com_above_lowest_point(shown_body(), course.shape.at(share * course.duration),
+                                  orientation.at(share));
   };
   course.takeoff_com_m = com_height(0);
   course.landing_com_m = com_height(1);

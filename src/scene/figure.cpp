@@ -196,7 +196,7 @@ class FigureBuilder {
   double grow_ = 1;
 };
 
-double lowest_point(const HumanBody& body, const PlacedBody& placed) {
+double lowest_drawn_point(const HumanBody& body, const PlacedBody& placed) {
   const Figure figure = make_figure(body, placed, palette_of(Theme::light), {});
   double lowest = std::numeric_limits<double>::infinity();
   for (const Capsule& c : figure.capsules)
@@ -205,6 +205,30 @@ double lowest_point(const HumanBody& body, const PlacedBody& placed) {
     for (const Vec3& p : f.points) lowest = std::min(lowest, p.y);
   }
   return lowest;
+}
+
+PlacedBody mirrored(const PlacedBody& placed) {
+  PlacedBody image = placed;
+  for (std::size_t s = 0; s < segment_count; ++s) {
+    const auto other = static_cast<std::size_t>(other_side(static_cast<Segment>(s)));
+    const Vec3& origin = placed.places.origin[other];
+    image.places.origin[s] = {origin.x, origin.y, -origin.z};
+    for (int column = 0; column < 3; ++column) {
+      for (int row = 0; row < 3; ++row) {
+        const double sign = (column == 2) == (row == 2) ? 1 : -1;
+        image.places.rotation[s][column][row] = sign * placed.places.rotation[other][column][row];
+      }
+    }
+  }
+  image.q_WB = halfturn::mirrored(placed.q_WB);
+  image.origin_W.z = -placed.origin_W.z;
+  return image;
+}
+
+/// Of the figure and its mirror image: the left foot is drawn round and the right one as a box, yet both
+/// sides must stand equally high.
+double lowest_point(const HumanBody& body, const PlacedBody& placed) {
+  return std::min(lowest_drawn_point(body, placed), lowest_drawn_point(body, mirrored(placed)));
 }
 
 }  // namespace

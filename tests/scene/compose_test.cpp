@@ -63,6 +63,45 @@ bool is(const Color& a, const Color& b) {
 
 }  // namespace
 
+TEST_CASE("law: the picture of a right twister is the mirror image of a left twister's") {
+  for (const char* base : {"back flip", "butterfly"}) {
+    const Ladder left = ladder_of(base, Side::left, 360, 90), right = ladder_of(base, Side::right, 360, 90);
+    for (const CameraKind camera : cameras) {
+      for (const double time : {-0.5, -0.1, 0.13, 0.4, 0.7, 1.0}) {
+        CAPTURE(base);
+        CAPTURE(time);
+        CAPTURE(static_cast<int>(camera));
+        const View view = view_at(camera);
+        const Scene a = compose(left, 1, drawn_flight(left.rungs[1], embedded_shapes()), time, view);
+        const Scene b = compose(right, 1, drawn_flight(right.rungs[1], embedded_shapes()), time, view);
+        // z -> -z of the eye, exactly.
+        CHECK(a.projection.camera.eye.x == b.projection.camera.eye.x);
+        CHECK(a.projection.camera.eye.y == b.projection.camera.eye.y);
+        CHECK(a.projection.camera.eye.z == -b.projection.camera.eye.z);
+        const Figure &f = flyer_of(a), &g = flyer_of(b);
+        // The head (or the neck, from the athlete's eyes) and the trunk are on the midline in both.
+        REQUIRE(f.capsules.size() == g.capsules.size());
+        for (std::size_t i = 1; i < 4; ++i) {
+          CHECK(f.capsules[i].a_W.x == g.capsules[i].a_W.x);
+          CHECK(f.capsules[i].a_W.y == g.capsules[i].a_W.y);
+          CHECK(f.capsules[i].a_W.z == -g.capsules[i].a_W.z);
+        }
+        CHECK(items_of<Label>(a).size() == items_of<Label>(b).size());
+        CHECK(items_of<SurfaceText>(a).size() == items_of<SurfaceText>(b).size());
+        const auto signs_a = items_of<SurfaceText>(a), signs_b = items_of<SurfaceText>(b);
+        for (const SurfaceText& s : signs_a) {
+          const bool found = std::any_of(signs_b.begin(), signs_b.end(), [&](const SurfaceText& t) {
+            return t.text == s.text && std::abs(t.centre_W.x - s.centre_W.x) < 1e-12 &&
+                   std::abs(t.centre_W.z + s.centre_W.z) < 1e-12;
+          });
+          CAPTURE(s.text);
+          CHECK(found);
+        }
+      }
+    }
+  }
+}
+
 TEST_CASE("law: the order of seeks does not matter, to the last bit") {
   const Ladder ladder = ladder_of("back flip", Side::left, 360, 90);
   const Flight flight = drawn_flight(ladder.rungs[2], embedded_shapes());
@@ -203,5 +242,22 @@ TEST_CASE("the picture does not jump at takeoff and landing") {
       CHECK(angle_between(a.q_WB, b.q_WB) < 1e-3);
       CHECK(std::abs(a.com_W.y - b.com_W.y) < 1e-3);
     }
+  }
+}
+
+// Written from tests/data by hand-checked runs: HALFTURN_WRITE_GOLDEN=1 writes them anew, to be looked at.
+TEST_CASE("golden: the picture as text") {
+  const Ladder ladder = ladder_of("back flip", Side::left, 360, 90);
+  const Flight flight = drawn_flight(ladder.rungs[2], embedded_shapes());
+  for (const auto& [name, camera, time] :
+       {std::tuple{"side", CameraKind::side, 0.4}, {"above", CameraKind::above, 0.6}}) {
+    const std::string text = scene_text(compose(ladder, 2, flight, time, view_at(camera, 1280, 800)));
+    const std::string path = std::string(TEST_DATA) + "/scene_" + name + ".txt";
+    if (std::getenv("HALFTURN_WRITE_GOLDEN") != nullptr) std::ofstream(path) << text;
+    std::ifstream file(path);
+    std::ostringstream golden;
+    golden << file.rdbuf();
+    CAPTURE(path);
+    CHECK(text == golden.str());
   }
 }
