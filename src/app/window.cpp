@@ -21,7 +21,7 @@
 #include "format/shape_file.hpp"
 #include "format/vocabulary_file.hpp"
 #include "keymap.hpp"
-#include "panels/colours.hpp"
+#include "scene/palette.hpp"
 #include "stage_picture.hpp"
 #include "state_dump.hpp"
 #include "user_files.hpp"
@@ -181,9 +181,9 @@ class Window {
     activate_ = false;
     ImGui::Render();
     glViewport(0, 0, width, height);
-    const std::uint32_t air = colours_of(session_.settings.theme).air.rgb;
-    const auto channel = [&](int shift) { return static_cast<float>(air >> shift & 0xFF) / 255.0f; };
-    glClearColor(channel(16), channel(8), channel(0), 1);
+    const Color air = palette_of(session_.settings.theme).air;
+    glClearColor(static_cast<float>(air.r) / 255.0f, static_cast<float>(air.g) / 255.0f,
+                 static_cast<float>(air.b) / 255.0f, 1);
     glClear(GL_COLOR_BUFFER_BIT);
     ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
     glfwSwapBuffers(window_);

@@ -45,7 +45,7 @@ void show_header(Ui& ui) {
 }
 
 void show_pips(Ui& ui, Point at, const GateShown& gate, bool now) {
-  const Tint rim = now ? ui.c().on_selected : ui.c().ink;
+  const Color rim = now ? ui.c().on_selected : ui.c().ink;
   for (int i = 0; i < gate.needed; ++i) {
     const Point p{at.x + 20.0 * i, at.y};
     if (i < gate.controlled) {
@@ -74,7 +74,7 @@ void show_rung(Ui& ui, std::size_t k, double top) {
                                         facing_words(rung.landing.heading_deg, s.plan.walls), now, plate},
                                        8);
   if (touched.pressed) ui.push(ChooseRung{k});
-  const Colours& c = ui.c();
+  const Palette& c = ui.c();
   ui.paint.fill(plate, now ? c.selected : c.plate, 8);
   if (gate.passed) ui.paint.fill({plate.x, plate.y, 8, plate.h}, c.passed, 4);
   if (!now) {
@@ -82,7 +82,7 @@ void show_rung(Ui& ui, std::size_t k, double top) {
   }
   const double r = wide ? 26 : 20;
   mini_dial(ui.paint, {plate.x + (wide ? 58 : 50), middle + (wide ? 2 : 3)}, r, rung.turn_deg, now);
-  const Tint ink = now ? c.on_selected : c.ink, dim = now ? c.on_selected : c.dim;
+  const Color ink = now ? c.on_selected : c.ink, dim = now ? c.on_selected : c.dim;
   const double x = plate.x + (wide ? 100 : 82), room = plate.right() - x - 12;
   const std::string wall = facing_words(rung.landing.heading_deg, s.plan.walls);
   if (wide) {
@@ -104,7 +104,7 @@ void show_rung(Ui& ui, std::size_t k, double top) {
   ui.paint.disc(peg, 17, now ? c.front : gate.passed ? c.passed : c.plate);
   ui.paint.ring(peg, 17, now ? c.line : c.ink, 2);
   ui.paint.text(Type::text_bold, {peg.x, peg.y + 7},
-                now           ? Tint{0x1B2430}
+                now           ? c.on_front
                 : gate.passed ? c.on_passed
                               : c.ink,
                 k == 0 ? "B" : fmt::format("{}", k), TextAlign::middle);
@@ -174,7 +174,7 @@ void show_climb(Ui& ui) {
   ui.paint.push_clip(l.climb);
   // Rails behind the plates: green as far as the climb has come.
   const double first_x = l.climb.x + (wide ? 111 : 106);
-  const auto rail = [&](double x, double from, double to, Tint tint) {
+  const auto rail = [&](double x, double from, double to, Color tint) {
     ui.paint.line({x + lean_at(l, from), from}, {x + lean_at(l, to), to}, tint, 8 / ui.c().line_factor);
   };
   std::size_t climbed = 0;

@@ -27,7 +27,7 @@ void show_curves(Ui& ui) {
   const Rect& area = ui.in.layout.curves;
   if (area.empty()) return;
   const Session& s = ui.session();
-  const Colours& c = ui.c();
+  const Palette& c = ui.c();
   const Flight& flight = ui.in.flight;
   const Rung& rung = s.rung_now();
   const double duration = flight.duration();
@@ -62,12 +62,12 @@ void show_curves(Ui& ui) {
     ui.paint.line({plot.x, y}, {plot.right(), y}, c.hair, value == 0 ? 1.5 : 1);
     ui.paint.text(Type::label, {plot.x - 10, y + 6}, c.dim, fmt::format("{:.0f}", value), TextAlign::right);
   }
-  const auto curve = [&](const std::vector<double>& values, Tint tint, double width) {
+  const auto curve = [&](const std::vector<double>& values, Color tint, double width) {
     std::vector<Point> points;
     for (int i = 0; i <= samples; ++i) points.push_back(point(i, values[static_cast<std::size_t>(i)]));
     ui.paint.polyline(points, tint, width);
   };
-  const auto dashed = [&](const std::vector<double>& values, Tint tint, int on, int off) {
+  const auto dashed = [&](const std::vector<double>& values, Color tint, int on, int off) {
     for (int i = 0; i < samples; i += on + off) {
       std::vector<Point> points;
       for (int k = i; k <= std::min(samples, i + on); ++k)
@@ -103,7 +103,7 @@ void show_curves(Ui& ui) {
   const bool told = way && to_deg(angle_from_vertical(now.q_WB)) <= head_low;
   struct Entry {
     std::string name, value;
-    Tint tint;
+    Color tint;
     int style;
   };
   const Entry entries[] = {

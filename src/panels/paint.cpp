@@ -6,10 +6,9 @@
 namespace halfturn {
 namespace {
 
-ImU32 packed(Tint tint) {
-  const auto channel = [&](int shift) { return static_cast<int>(tint.rgb >> shift & 0xFF); };
+ImU32 packed(Color tint) {
   const int alpha = static_cast<int>(std::lround(std::clamp(tint.opacity, 0.0, 1.0) * 255));
-  return IM_COL32(channel(16), channel(8), channel(0), alpha);
+  return IM_COL32(tint.r, tint.g, tint.b, alpha);
 }
 
 /// Share of a font's height above the baseline (Inter: 0.96875 of 1.2102 em).
@@ -17,29 +16,29 @@ constexpr float ascent_share = 0.96875f / 1.2102f;
 
 }  // namespace
 
-void Paint::fill(const Rect& rect, Tint tint, double radius) {
+void Paint::fill(const Rect& rect, Color tint, double radius) {
   list_.AddRectFilled(px(Point{rect.x, rect.y}), px(Point{rect.right(), rect.bottom()}), packed(tint),
                       px(radius));
 }
 
-void Paint::outline(const Rect& rect, Tint tint, double width, double radius) {
+void Paint::outline(const Rect& rect, Color tint, double width, double radius) {
   list_.AddRect(px(Point{rect.x, rect.y}), px(Point{rect.right(), rect.bottom()}), packed(tint), px(radius),
                 0, width_px(width));
 }
 
-void Paint::disc(Point centre, double radius, Tint tint) {
+void Paint::disc(Point centre, double radius, Color tint) {
   list_.AddCircleFilled(px(centre), px(radius), packed(tint), 0);
 }
 
-void Paint::ring(Point centre, double radius, Tint tint, double width) {
+void Paint::ring(Point centre, double radius, Color tint, double width) {
   list_.AddCircle(px(centre), px(radius), packed(tint), 0, width_px(width));
 }
 
-void Paint::line(Point a, Point b, Tint tint, double width) {
+void Paint::line(Point a, Point b, Color tint, double width) {
   list_.AddLine(px(a), px(b), packed(tint), width_px(width));
 }
 
-void Paint::polyline(const std::vector<Point>& points, Tint tint, double width, bool closed) {
+void Paint::polyline(const std::vector<Point>& points, Color tint, double width, bool closed) {
   std::vector<ImVec2> path;
   path.reserve(points.size());
   for (const Point& p : points) path.push_back(px(p));
@@ -47,7 +46,7 @@ void Paint::polyline(const std::vector<Point>& points, Tint tint, double width, 
                     closed ? ImDrawFlags_Closed : ImDrawFlags_None, width_px(width));
 }
 
-void Paint::polygon(std::initializer_list<Point> points, Tint tint) {
+void Paint::polygon(std::initializer_list<Point> points, Color tint) {
   // Dear ImGui smooths the edges of clockwise polygons only (y down).
   std::vector<ImVec2> path;
   double area = 0;
@@ -61,12 +60,12 @@ void Paint::polygon(std::initializer_list<Point> points, Tint tint) {
   list_.AddConvexPolyFilled(path.data(), static_cast<int>(path.size()), packed(tint));
 }
 
-void Paint::polygon(std::initializer_list<Point> points, Tint tint, Tint edge, double width) {
+void Paint::polygon(std::initializer_list<Point> points, Color tint, Color edge, double width) {
   polygon(points, tint);
   polyline(points, edge, width, true);
 }
 
-void Paint::dotted(Point a, Point b, Tint tint, double width) {
+void Paint::dotted(Point a, Point b, Color tint, double width) {
   const double length = std::hypot(b.x - a.x, b.y - a.y);
   const double gap = 6;
   for (double at = 0; at < length; at += gap) {
@@ -76,8 +75,8 @@ void Paint::dotted(Point a, Point b, Tint tint, double width) {
   }
 }
 
-void Paint::fade(const Rect& rect, Tint tint, bool along_x, bool reversed) {
-  const ImU32 none = packed(tint.faded(0)), full = packed(tint);
+void Paint::fade(const Rect& rect, Color tint, bool along_x, bool reversed) {
+  const ImU32 none = packed(faded(tint, 0)), full = packed(tint);
   const ImU32 first = reversed ? full : none, last = reversed ? none : full;
   list_.AddRectFilledMultiColor(px(Point{rect.x, rect.y}), px(Point{rect.right(), rect.bottom()}), first,
                                 along_x ? last : first, last, along_x ? first : last);
@@ -93,7 +92,7 @@ double Paint::text_width(Type type, std::string_view text) const {
   return font->CalcTextSizeA(font->FontSize, 1e9f, 0, text.data(), text.data() + text.size()).x / scale_;
 }
 
-double Paint::text(Type type, Point at, Tint tint, std::string_view text, TextAlign align) {
+double Paint::text(Type type, Point at, Color tint, std::string_view text, TextAlign align) {
   ImFont* font = fonts_[type];
   const double width = text_width(type, text);
   ImVec2 corner = px(at);
@@ -105,7 +104,7 @@ double Paint::text(Type type, Point at, Tint tint, std::string_view text, TextAl
   return width;
 }
 
-int Paint::paragraph(Type type, Point at, double width, double leading, Tint tint, std::string_view words) {
+int Paint::paragraph(Type type, Point at, double width, double leading, Color tint, std::string_view words) {
   ImFont* font = fonts_[type];
   int lines = 0;
   const char* from = words.data();
@@ -142,7 +141,7 @@ void Paint::pop_clip() {
 }
 
 void side_badge(Paint& paint, Point centre, double size, Side side) {
-  const Colours& c = paint.colours();
+  const Palette& c = paint.colours();
   const bool left = side == Side::left;
   if (left) {
     paint.disc(centre, size, c.left);
@@ -158,8 +157,8 @@ void side_badge(Paint& paint, Point centre, double size, Side side) {
 }
 
 void mini_dial(Paint& paint, Point centre, double radius, double turn_deg, bool inverse, bool start_mark) {
-  const Colours& c = paint.colours();
-  const Tint rim = inverse ? c.on_selected : c.ink;
+  const Palette& c = paint.colours();
+  const Color rim = inverse ? c.on_selected : c.ink;
   const double k = radius / 26;
   paint.disc(centre, radius, c.mat);
   paint.ring(centre, radius, inverse ? c.ink : rim, 2);
@@ -203,7 +202,7 @@ void mini_dial(Paint& paint, Point centre, double radius, double turn_deg, bool 
 }
 
 void turn_arrow(Paint& paint, Point centre, double size, double turn_deg) {
-  const Colours& c = paint.colours();
+  const Palette& c = paint.colours();
   const bool left = turn_deg > 0;
   const double mirror = left ? 1 : -1;
   // A quarter of a ring that starts at the upper right and comes down at the left; mirrored for the right.
@@ -213,7 +212,7 @@ void turn_arrow(Paint& paint, Point centre, double size, double turn_deg) {
   };
   const double outer = size * 1.42, inner = size * 0.86, from = to_rad(88), to = to_rad(34);
   constexpr int pieces = 10;
-  const Tint tint = left ? c.left : c.right;
+  const Color tint = left ? c.left : c.right;
   std::vector<Point> edge;
   for (int i = 0; i <= pieces; ++i) edge.push_back(at(from + (to - from) * i / pieces, outer));
   const double spread = size * 0.34, tip = to_rad(2);

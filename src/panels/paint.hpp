@@ -7,9 +7,9 @@
 #include <string_view>
 #include <vector>
 
-#include "panels/colours.hpp"
 #include "panels/fonts.hpp"
 #include "panels/layout.hpp"
+#include "scene/palette.hpp"
 
 namespace halfturn {
 
@@ -21,30 +21,30 @@ enum class TextAlign : unsigned char { left, middle, right };
 /// Draws on an ImDrawList in design pixels. Widths of lines follow the theme.
 class Paint {
  public:
-  Paint(ImDrawList& list, const Fonts& fonts, const Colours& colours, double scale)
+  Paint(ImDrawList& list, const Fonts& fonts, const Palette& colours, double scale)
       : list_(list), fonts_(fonts), colours_(colours), scale_(scale) {}
 
-  [[nodiscard]] const Colours& colours() const { return colours_; }
+  [[nodiscard]] const Palette& colours() const { return colours_; }
   [[nodiscard]] double scale() const { return scale_; }
 
-  void fill(const Rect& rect, Tint tint, double radius = 0);
-  void outline(const Rect& rect, Tint tint, double width, double radius = 0);
-  void disc(Point centre, double radius, Tint tint);
-  void ring(Point centre, double radius, Tint tint, double width);
-  void line(Point a, Point b, Tint tint, double width);
-  void polyline(const std::vector<Point>& points, Tint tint, double width, bool closed = false);
-  void polygon(std::initializer_list<Point> points, Tint tint);  ///< convex
-  void polygon(std::initializer_list<Point> points, Tint tint, Tint edge, double width);
-  void dotted(Point a, Point b, Tint tint, double width);
+  void fill(const Rect& rect, Color tint, double radius = 0);
+  void outline(const Rect& rect, Color tint, double width, double radius = 0);
+  void disc(Point centre, double radius, Color tint);
+  void ring(Point centre, double radius, Color tint, double width);
+  void line(Point a, Point b, Color tint, double width);
+  void polyline(const std::vector<Point>& points, Color tint, double width, bool closed = false);
+  void polygon(std::initializer_list<Point> points, Color tint);  ///< convex
+  void polygon(std::initializer_list<Point> points, Color tint, Color edge, double width);
+  void dotted(Point a, Point b, Color tint, double width);
   /// The ground fading in from `from` (opacity 0) to `to` (opacity 1), along x or y.
-  void fade(const Rect& rect, Tint tint, bool along_x, bool reversed = false);
+  void fade(const Rect& rect, Color tint, bool along_x, bool reversed = false);
   void image(ImTextureID texture, const Rect& rect);
 
   /// One line of text; y is the baseline. Returns its width.
-  double text(Type type, Point at, Tint tint, std::string_view text, TextAlign align = TextAlign::left);
+  double text(Type type, Point at, Color tint, std::string_view text, TextAlign align = TextAlign::left);
   [[nodiscard]] double text_width(Type type, std::string_view text) const;
   /// Text wrapped to a width; returns the number of lines. `at` is the first baseline.
-  int paragraph(Type type, Point at, double width, double leading, Tint tint, std::string_view text);
+  int paragraph(Type type, Point at, double width, double leading, Color tint, std::string_view text);
   /// Text cut with an ellipsis to a width.
   [[nodiscard]] std::string cut(Type type, std::string_view text, double width) const;
 
@@ -62,7 +62,7 @@ class Paint {
 
   ImDrawList& list_;
   const Fonts& fonts_;
-  const Colours& colours_;
+  const Palette& colours_;
   double scale_;
 };
 

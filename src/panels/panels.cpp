@@ -12,7 +12,7 @@ namespace {
 /// The stage fades into plain ground under the controls.
 void show_ground(Ui& ui) {
   const Layout& l = ui.in.layout;
-  const Tint air = ui.c().air;
+  const Color air = ui.c().air;
   const bool sheet_over = !l.sheet.empty();
   if (!l.scrub.empty()) {
     const double top =
@@ -78,7 +78,7 @@ PanelOutput show_panels(const PanelInput& input) {
                ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoBackground |
                    ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoNav |
                    ImGuiWindowFlags_NoScrollWithMouse | ImGuiWindowFlags_NoBringToFrontOnFocus);
-  Paint paint(*ImGui::GetWindowDrawList(), input.fonts, colours_of(input.session.settings.theme), l.scale);
+  Paint paint(*ImGui::GetWindowDrawList(), input.fonts, palette_of(input.session.settings.theme), l.scale);
   Ui ui(input, paint, output);
   paint.fill({0, 0, l.width, l.height}, paint.colours().air);
   if (input.stage_texture != 0 && l.walk_dial.empty()) {

@@ -44,7 +44,7 @@ class Arc {
 };
 
 void show_event(Ui& ui, EventKind kind, Point p) {
-  const Colours& c = ui.c();
+  const Palette& c = ui.c();
   const double r = 7;
   switch (kind) {
     case EventKind::takeoff:
@@ -74,7 +74,7 @@ void show_event(Ui& ui, EventKind kind, Point p) {
 
 /// A circle with a yellow mark at the side the chest is turned to; the start is up.
 void show_bead(Ui& ui, Point p, double turn_deg) {
-  const Colours& c = ui.c();
+  const Palette& c = ui.c();
   ui.paint.disc(p, 10, c.plate);
   ui.paint.ring(p, 10, c.ink, 1.5);
   const double a = to_rad(turn_deg);
@@ -169,7 +169,7 @@ void show_scrub(Ui& ui) {
   if (l.scrub.empty()) return;
   show_play(ui);
   const Session& s = ui.session();
-  const Colours& c = ui.c();
+  const Palette& c = ui.c();
   const Flight& flight = ui.in.flight;
   const Rung& rung = s.rung_now();
   const double duration = flight.duration();
@@ -226,7 +226,7 @@ void show_scrub(Ui& ui) {
   }
   past.push_back(arc.at(share));
   ahead.insert(ahead.begin(), arc.at(share));
-  const auto fill_under = [&](const std::vector<Point>& points, Tint tint) {
+  const auto fill_under = [&](const std::vector<Point>& points, Color tint) {
     for (std::size_t i = 1; i < points.size(); ++i) {
       const Point &a = points[i - 1], &b = points[i];
       // Whole pixels, so that neighbours do not show a seam.
@@ -237,7 +237,7 @@ void show_scrub(Ui& ui) {
   };
   fill_under(ahead, c.mat);
   fill_under(past, c.mat);
-  fill_under(past, c.ink.faded(0.10));
+  fill_under(past, faded(c.ink, 0.10));
   ui.paint.polyline(ahead, c.edge, 4 / c.line_factor * std::min(1.3, c.line_factor));
   ui.paint.polyline(past, c.ink, 5);
   ui.paint.line({l.scrub.x, l.ground_y}, {l.scrub.right(), l.ground_y}, c.ink, 2);

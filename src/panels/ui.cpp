@@ -71,8 +71,7 @@ bool Ui::field(const std::string& name, std::string& text, const Rect& rect, boo
   const double s = paint.scale();
   const auto px = [&](double v) { return static_cast<float>(v * s); };
   paint.fill(rect, c().plate, 8);
-  const ImVec4 ink = ImGui::ColorConvertU32ToFloat4(
-      IM_COL32(c().ink.rgb >> 16 & 0xFF, c().ink.rgb >> 8 & 0xFF, c().ink.rgb & 0xFF, 255));
+  const ImVec4 ink = ImGui::ColorConvertU32ToFloat4(IM_COL32(c().ink.r, c().ink.g, c().ink.b, 255));
   const ImVec4 none{0, 0, 0, 0};
   ImGui::PushStyleColor(ImGuiCol_FrameBg, none);
   ImGui::PushStyleColor(ImGuiCol_Text, ink);
@@ -105,7 +104,7 @@ bool Ui::field(const std::string& name, std::string& text, const Rect& rect, boo
   return text != before;
 }
 
-double Ui::words(const std::string& name, Type type, Point at, Tint tint, std::string_view text,
+double Ui::words(const std::string& name, Type type, Point at, Color tint, std::string_view text,
                  TextAlign align) {
   const double width = paint.text(type, at, tint, text, align);
   const double left = align == TextAlign::left     ? at.x

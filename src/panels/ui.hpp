@@ -18,7 +18,7 @@ class Ui {
   PanelOutput& out;
 
   [[nodiscard]] const Session& session() const { return in.session; }
-  [[nodiscard]] const Colours& c() const { return paint.colours(); }
+  [[nodiscard]] const Palette& c() const { return paint.colours(); }
   void push(Edit edit) { out.edits.push_back(std::move(edit)); }
 
   /// What a widget that lies over `rect` was told this frame.
@@ -61,7 +61,7 @@ class Ui {
   /// A text field; true when the text changed. `entered` is set when it was finished with the enter key.
   bool field(const std::string& name, std::string& text, const Rect& rect, bool* entered = nullptr);
   /// A line of words that is also in the outline.
-  double words(const std::string& name, Type type, Point at, Tint tint, std::string_view text,
+  double words(const std::string& name, Type type, Point at, Color tint, std::string_view text,
                TextAlign align = TextAlign::left);
 
  private:

@@ -26,7 +26,7 @@ struct FloorDial {
 
 /// A band of a ring from one angle to another.
 void band(Ui& ui, const FloorDial& dial, double from_deg, double to_deg_, double inner, double outer,
-          Tint fill, bool filled) {
+          Color fill, bool filled) {
   const int pieces = std::max(2, static_cast<int>(std::abs(to_deg_ - from_deg) / 4));
   std::vector<Point> edge;
   const auto angle = [&](double i) { return from_deg + (to_deg_ - from_deg) * i / pieces; };
@@ -51,7 +51,7 @@ void number(Ui& ui, Point p, int n, bool inverse = false) {
 /// Two feet that stand at an angle of the dial and point along a heading: left round, right square.
 void feet(Ui& ui, const FloorDial& dial, double place_deg, double radius, double facing_deg, int n,
           bool filled) {
-  const Colours& c = ui.c();
+  const Palette& c = ui.c();
   const double a = to_rad(facing_deg);
   const Point ahead{-std::sin(a), -std::cos(a)}, left{-std::cos(a), std::sin(a)};
   const Point middle = dial.at(place_deg, radius);
@@ -92,7 +92,7 @@ void feet(Ui& ui, const FloorDial& dial, double place_deg, double radius, double
 /// A landing arrow outside the ring: green if passed, paper if to come, yellow in play.
 void landing_arrow(Ui& ui, const FloorDial& dial, double left_deg, double from, const std::string& peg,
                    bool now, bool passed) {
-  const Colours& c = ui.c();
+  const Palette& c = ui.c();
   const double a = to_rad(left_deg);
   const Point out{-std::sin(a), -std::cos(a)}, across{-out.y, out.x};
   const double k = dial.px_a_metre;
@@ -116,14 +116,14 @@ void landing_arrow(Ui& ui, const FloorDial& dial, double left_deg, double from, 
   ui.paint.disc(p, now ? 15 : 14, now ? c.front : passed ? c.passed : c.plate);
   ui.paint.ring(p, now ? 15 : 14, now ? c.line : c.ink, 2);
   ui.paint.text(Type::label_bold, {p.x, p.y + 6},
-                now      ? Tint{0x1B2430}
+                now      ? c.on_front
                 : passed ? c.on_passed
                          : c.ink,
                 peg, TextAlign::middle);
 }
 
 void show_ring(Ui& ui, const FloorDial& dial) {
-  const Colours& c = ui.c();
+  const Palette& c = ui.c();
   const double k = dial.px_a_metre;
   ui.paint.disc(dial.centre, 1.62 * k, c.plate);
   ui.paint.disc(dial.centre, 1.50 * k, c.mat);
@@ -211,7 +211,7 @@ void show_walk_dial(Ui& ui) {
   const Rect& area = ui.in.layout.walk_dial;
   if (area.empty()) return;
   const Session& s = ui.session();
-  const Colours& c = ui.c();
+  const Palette& c = ui.c();
   const Rung& rung = s.rung_now();
   const bool wide = ui.in.layout.form == Form::wide;
   ui.paint.fill(area, c.floor);
@@ -224,8 +224,8 @@ void show_walk_dial(Ui& ui) {
   for (int m = -12; m <= 12; ++m) {
     const double x = dial.centre.x + m * k, y = dial.centre.y + m * k;
     if (x > area.x + 4 && x < area.right())
-      ui.paint.line({x, area.y}, {x, area.bottom()}, c.hair.faded(0.5), 1);
-    if (y > area.y && y < area.bottom()) ui.paint.line({area.x, y}, {area.right(), y}, c.hair.faded(0.5), 1);
+      ui.paint.line({x, area.y}, {x, area.bottom()}, faded(c.hair, 0.5), 1);
+    if (y > area.y && y < area.bottom()) ui.paint.line({area.x, y}, {area.right(), y}, faded(c.hair, 0.5), 1);
   }
   ui.paint.fade({area.x, 0, 60, area.h}, c.air, true, true);
   show_ring(ui, dial);
@@ -238,7 +238,7 @@ void show_walk_dial(Ui& ui) {
   const double beam = s.walk_card == 0 ? stand : face;
   const auto beam_at = [&](double d) { return dial.at(beam + d, 1.48); };
   ui.paint.polygon({dial.centre, beam_at(-16), beam_at(-8), beam_at(0), beam_at(8), beam_at(16)},
-                   c.front.faded(0.55));
+                   faded(c.front, 0.55));
   // The way turned last time, outlined; the turn of this step, solid.
   if (holds_start && stand != 0 && s.rung > 0) {
     const double before = s.ladder->rungs[s.rung - 1].turn_deg;
@@ -247,7 +247,7 @@ void show_walk_dial(Ui& ui) {
     const Point p = dial.at(shown / 2, 1.06);
     ui.paint.text(Type::label_bold, {p.x, p.y + 6}, c.dim, "last time", TextAlign::middle);
   }
-  const Tint side = turn >= 0 ? c.left : c.right;
+  const Color side = turn >= 0 ? c.left : c.right;
   if (turn != 0) {
     const double head = std::copysign(std::min(std::abs(turn) * 0.5, 11.0), turn);
     band(ui, dial, stand + std::copysign(2.0, turn), stand + turn - head, 1.29, 1.42, side, s.walk_card >= 1);
@@ -305,7 +305,7 @@ void show_walk_dial(Ui& ui) {
       const Rect tag{p.x - w / 2 - 20, p.y - 24, w + 40, 48};
       ui.paint.fill(tag, c.front, 8);
       ui.paint.outline(tag, c.line, 2, 8);
-      ui.words("wall/faced", type, {p.x, p.y + 10}, {0x1B2430}, *names[static_cast<std::size_t>(i)],
+      ui.words("wall/faced", type, {p.x, p.y + 10}, c.on_front, *names[static_cast<std::size_t>(i)],
                TextAlign::middle);
     } else {
       ui.paint.text(type, {p.x, p.y + 7}, c.ink, *names[static_cast<std::size_t>(i)], TextAlign::middle);
