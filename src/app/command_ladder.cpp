@@ -221,9 +221,7 @@ std::string ladder_text(const Ladder& ladder) {
       text.back() = '\n';
     }
   }
-  text +=
-      "\nAir times are estimates. Teach under a qualified coach, by local rules, with mats and spotters as "
-      "they ask for.\n";
+  fmt::format_to(out, "\n{}\n", ladder_caution);
   return text;
 }
 

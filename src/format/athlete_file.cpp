@@ -15,22 +15,17 @@ Result<Athlete> read_athlete(std::string_view text, const std::string& file) {
                     "skills", "air_time_s", "angular_momentum_kgm2_s", "surface", "shoulder_half_width_m"});
   root.expect_format("halfturn-athlete", 1);
   Athlete athlete;
-  if (const auto name = root.find("name")) athlete.name = name->string();
+  athlete.name = root.optional_string("name").value_or("");
   athlete.height_m = root.at("height_m").number(0.8, 2.4);
   athlete.mass_kg = root.at("mass_kg").number(15, 200);
   if (root.at("segment_table").one_of({"male", "female"}) == "female")
     athlete.table = SegmentTableKind::female;
   athlete.twists_left = root.at("twisting_side").one_of({"left", "right"}) != "right";
-  if (const auto skills = root.find("skills")) athlete.skills = skills->strings();
-  if (const auto surface = root.find("surface")) athlete.surface = surface->string();
-  const auto measured = [&](const char* key, double low, double high) -> std::optional<double> {
-    const auto value = root.find(key);
-    if (!value) return std::nullopt;
-    return value->number(low, high);
-  };
-  athlete.air_time_s = measured("air_time_s", 0.1, 3);
-  athlete.angular_momentum_kgm2_s = measured("angular_momentum_kgm2_s", 1, 500);
-  athlete.shoulder_half_width_m = measured("shoulder_half_width_m", 0.08, 0.35);
+  athlete.skills = root.optional_strings("skills");
+  athlete.surface = root.optional_string("surface").value_or("");
+  athlete.air_time_s = root.optional_number("air_time_s", 0.1, 3);
+  athlete.angular_momentum_kgm2_s = root.optional_number("angular_momentum_kgm2_s", 1, 500);
+  athlete.shoulder_half_width_m = root.optional_number("shoulder_half_width_m", 0.08, 0.35);
   if (log.problem) return *log.problem;
   return athlete;
 }

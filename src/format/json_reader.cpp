@@ -175,4 +175,24 @@ std::vector<std::string> JsonReader::strings() const {
   return result;
 }
 
+std::optional<double> JsonReader::optional_number(std::string_view key) const {
+  const std::optional<JsonReader> member = find(key);
+  return member ? std::optional(member->number()) : std::nullopt;
+}
+
+std::optional<double> JsonReader::optional_number(std::string_view key, double low, double high) const {
+  const std::optional<JsonReader> member = find(key);
+  return member ? std::optional(member->number(low, high)) : std::nullopt;
+}
+
+std::optional<std::string> JsonReader::optional_string(std::string_view key) const {
+  const std::optional<JsonReader> member = find(key);
+  return member ? std::optional(member->string()) : std::nullopt;
+}
+
+std::vector<std::string> JsonReader::optional_strings(std::string_view key) const {
+  const std::optional<JsonReader> member = find(key);
+  return member ? member->strings() : std::vector<std::string>();
+}
+
 }  // namespace halfturn

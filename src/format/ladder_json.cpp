@@ -96,9 +96,7 @@ Json ladder_json(const Ladder& ladder) {
   json["hold"] = ladder.holds_start ? "start" : "landing";
   json["rungs"] = Json::array();
   for (const Rung& rung : ladder.rungs) json["rungs"].push_back(rung_json(rung, ladder.cycle));
-  json["caution"] =
-      "Air times are estimates. Teach under a qualified coach, by local rules, with mats and spotters as "
-      "they ask for.";
+  json["caution"] = ladder_caution;
   return json;
 }
 

@@ -2,8 +2,7 @@
 
 #include <fmt/format.h>
 
-#include <cmath>
-
+#include "built_in.hpp"
 #include "format/file.hpp"
 #include "format_embedded.hpp"
 
@@ -12,32 +11,17 @@ namespace {
 
 constexpr std::size_t most_rungs = 2000;
 
-std::optional<double> optional_number(const JsonReader& json, std::string_view key) {
-  const std::optional<JsonReader> member = json.find(key);
-  return member ? std::optional(member->number()) : std::nullopt;
-}
-
-std::optional<std::string> optional_string(const JsonReader& json, std::string_view key) {
-  const std::optional<JsonReader> member = json.find(key);
-  return member ? std::optional(member->string()) : std::nullopt;
-}
-
 Step read_step(const JsonReader& json) {
   json.expect_keys({"step_deg", "takeoff", "setup", "shape", "surface", "cue"});
   Step step;
-  step.twist_deg = optional_number(json, "step_deg").value_or(0);
-  step.takeoff = optional_string(json, "takeoff");
-  step.setup = optional_string(json, "setup");
-  step.shape = optional_string(json, "shape");
-  step.surface = optional_string(json, "surface");
-  step.cue = optional_string(json, "cue").value_or("");
-  const bool changes = step.takeoff || step.setup || step.shape || step.surface;
-  const bool whole = step.twist_deg == std::floor(step.twist_deg);
-  if (!json.failed() &&
-      (!whole || step.twist_deg < 0 || step.twist_deg > 360 || (step.twist_deg == 0 && !changes))) {
-    const std::string text =
-        fmt::format("is {}, must be a whole number of degrees from 1 to 360", step.twist_deg);
-    json.has("step_deg") ? json.at("step_deg").complain(text)
+  step.twist_deg = json.optional_number("step_deg").value_or(0);
+  step.takeoff = json.optional_string("takeoff");
+  step.setup = json.optional_string("setup");
+  step.shape = json.optional_string("shape");
+  step.surface = json.optional_string("surface");
+  step.cue = json.optional_string("cue").value_or("");
+  if (const auto complaint = step_complaint(step); complaint && !json.failed()) {
+    json.has("step_deg") ? json.at("step_deg").complain(*complaint)
                          : json.complain("adds no degrees (step_deg) and changes no part");
   }
   return step;
@@ -104,28 +88,28 @@ Result<PlanFile> read_plan(std::string_view text, const std::string& file) {
                     "view"});
   PlanFile result;
   Plan& plan = result.plan;
-  plan.title = optional_string(json, "title").value_or(plan.title);
-  plan.athlete = optional_string(json, "athlete").value_or("");
+  plan.title = json.optional_string("title").value_or(plan.title);
+  plan.athlete = json.optional_string("athlete").value_or("");
   plan.base = json.at("base").string();
   if (const auto side = json.find("side")) {
     plan.side = side->one_of({"left", "right"}) == "right" ? Side::right : Side::left;
   }
-  plan.from_deg = optional_number(json, "from_deg");
+  plan.from_deg = json.optional_number("from_deg");
   if (const auto hold = json.find("hold")) plan.hold = hold->one_of({"start", "landing"});
-  plan.held_heading_deg = optional_number(json, "held_heading_deg").value_or(0);
-  plan.mark_deg = optional_number(json, "mark_deg");
+  plan.held_heading_deg = json.optional_number("held_heading_deg").value_or(0);
+  plan.mark_deg = json.optional_number("mark_deg");
   if (const auto timing = json.find("timing")) plan.timing = timing->one_of({"late", "early"});
-  plan.takeoff = optional_string(json, "takeoff");
-  plan.setup = optional_string(json, "setup");
-  plan.surface = optional_string(json, "surface");
-  plan.shape = optional_string(json, "shape");
-  plan.floor_turn_deg = optional_number(json, "floor_turn_deg");
-  plan.foot_turn_deg = optional_number(json, "foot_turn_deg");
-  plan.incline_deg = optional_number(json, "incline_deg");
-  plan.lean_deg = optional_number(json, "lean_deg");
-  plan.kick_leg = optional_string(json, "kick_leg");
-  plan.air_time_s = optional_number(json, "air_time_s");
-  plan.cycle = optional_string(json, "cycle").value_or("");
+  plan.takeoff = json.optional_string("takeoff");
+  plan.setup = json.optional_string("setup");
+  plan.surface = json.optional_string("surface");
+  plan.shape = json.optional_string("shape");
+  plan.floor_turn_deg = json.optional_number("floor_turn_deg");
+  plan.foot_turn_deg = json.optional_number("foot_turn_deg");
+  plan.incline_deg = json.optional_number("incline_deg");
+  plan.lean_deg = json.optional_number("lean_deg");
+  plan.kick_leg = json.optional_string("kick_leg");
+  plan.air_time_s = json.optional_number("air_time_s");
+  plan.cycle = json.optional_string("cycle").value_or("");
   if (const auto walls = json.find("walls")) plan.walls = read_walls(*walls);
   const std::vector<JsonReader> rungs = json.at("rungs").elements();
   if (rungs.empty()) json.at("rungs").complain("at least the base rung { } is needed");
@@ -133,7 +117,7 @@ Result<PlanFile> read_plan(std::string_view text, const std::string& file) {
   for (std::size_t k = 0; k < rungs.size() && !log.problem; ++k) {
     if (k == 0) {
       rungs[0].expect_keys({"cue"});
-      plan.base_cue = optional_string(rungs[0], "cue").value_or("");
+      plan.base_cue = rungs[0].optional_string("cue").value_or("");
     } else {
       plan.steps.push_back(read_step(rungs[k]));
     }
@@ -196,11 +180,7 @@ std::string write_plan(const PlanFile& file) {
 }
 
 const PlanFile& demo_plan() {
-  static const PlanFile plan = [] {
-    Result<PlanFile> result = read_plan(embedded::demo_plan_json, "assets/demo/demo_plan.json");
-    if (!result) expectation_failed(result.problem().message().c_str(), __FILE__, __LINE__);
-    return std::move(result).value();
-  }();
+  static const PlanFile plan = built_in(read_plan(embedded::demo_plan_json, "assets/demo/demo_plan.json"));
   return plan;
 }
 

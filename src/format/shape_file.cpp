@@ -4,6 +4,7 @@
 #include <optional>
 #include <vector>
 
+#include "built_in.hpp"
 #include "format/json_reader.hpp"
 #include "format_embedded.hpp"
 #include "rotation/quaternion.hpp"
@@ -80,9 +81,7 @@ Result<ShapeBook> read_shapes(std::string_view text, const std::string& file) {
 }
 
 ShapeBook embedded_shapes() {
-  Result<ShapeBook> shapes = read_shapes(embedded::shapes_json, "assets/shapes.json");
-  HT_EXPECT(shapes.ok());
-  return std::move(shapes).value();
+  return built_in(read_shapes(embedded::shapes_json, "assets/shapes.json"));
 }
 
 }  // namespace halfturn

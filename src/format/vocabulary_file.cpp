@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <set>
 
+#include "built_in.hpp"
 #include "format/json_reader.hpp"
 #include "format_embedded.hpp"
 
@@ -15,21 +16,6 @@ void add_new(std::vector<std::string>& list, const std::vector<std::string>& mor
   for (const std::string& item : more) {
     if (std::find(list.begin(), list.end(), item) == list.end()) list.push_back(item);
   }
-}
-
-std::optional<double> optional_number(const JsonReader& json, std::string_view key, double low, double high) {
-  const std::optional<JsonReader> member = json.find(key);
-  return member ? std::optional(member->number(low, high)) : std::nullopt;
-}
-
-std::string optional_string(const JsonReader& json, std::string_view key) {
-  const std::optional<JsonReader> member = json.find(key);
-  return member ? member->string() : std::string();
-}
-
-std::vector<std::string> optional_strings(const JsonReader& json, std::string_view key) {
-  const std::optional<JsonReader> member = json.find(key);
-  return member ? member->strings() : std::vector<std::string>();
 }
 
 const std::vector<std::string>& feet_words() {
@@ -44,19 +30,19 @@ FlightRow read_row(const JsonReader& json) {
                     "air_time_low_s", "air_time_high_s", "floor_turn_deg", "foot_turn_deg", "landing_feet"});
   FlightRow row;
   row.twist_deg = json.at("twist_deg").number(0, 1440);
-  row.incline_deg = optional_number(json, "incline_deg", 0, 90);
-  row.lean_deg = optional_number(json, "lean_deg", 0, 90);
-  row.landing_lean_deg = optional_number(json, "landing_lean_deg", 0, 90);
-  row.takeoff_phase_deg = optional_number(json, "takeoff_phase_deg", 0, 90);
-  row.landing_phase_deg = optional_number(json, "landing_phase_deg", 0, 90);
-  row.twist_onset = optional_number(json, "twist_onset", 0, 1);
-  row.twist_end = optional_number(json, "twist_end", 0, 1);
-  row.early_twist_onset = optional_number(json, "early_twist_onset", 0, 1);
-  row.early_twist_end = optional_number(json, "early_twist_end", 0, 1);
-  row.air_time_low_s = optional_number(json, "air_time_low_s", 0.05, 5);
-  row.air_time_high_s = optional_number(json, "air_time_high_s", 0.05, 5);
-  row.floor_turn_deg = optional_number(json, "floor_turn_deg", 0, 360);
-  row.foot_turn_deg = optional_number(json, "foot_turn_deg", 0, 360);
+  row.incline_deg = json.optional_number("incline_deg", 0, 90);
+  row.lean_deg = json.optional_number("lean_deg", 0, 90);
+  row.landing_lean_deg = json.optional_number("landing_lean_deg", 0, 90);
+  row.takeoff_phase_deg = json.optional_number("takeoff_phase_deg", 0, 90);
+  row.landing_phase_deg = json.optional_number("landing_phase_deg", 0, 90);
+  row.twist_onset = json.optional_number("twist_onset", 0, 1);
+  row.twist_end = json.optional_number("twist_end", 0, 1);
+  row.early_twist_onset = json.optional_number("early_twist_onset", 0, 1);
+  row.early_twist_end = json.optional_number("early_twist_end", 0, 1);
+  row.air_time_low_s = json.optional_number("air_time_low_s", 0.05, 5);
+  row.air_time_high_s = json.optional_number("air_time_high_s", 0.05, 5);
+  row.floor_turn_deg = json.optional_number("floor_turn_deg", 0, 360);
+  row.foot_turn_deg = json.optional_number("foot_turn_deg", 0, 360);
   if (const auto feet = json.find("landing_feet")) row.landing_feet = feet->one_of(feet_words());
 
   const auto ordered = [&](const std::optional<double>& low, const std::optional<double>& high,
@@ -86,7 +72,7 @@ SkillName read_name(const JsonReader& json) {
   SkillName name;
   name.twist_deg = json.at("twist_deg").number(0, 1440);
   name.name = json.at("name").string();
-  name.aliases = optional_strings(json, "aliases");
+  name.aliases = json.optional_strings("aliases");
   if (const auto timing = json.find("timing")) name.timing = timing->one_of({"early", "late"});
   return name;
 }
@@ -169,13 +155,13 @@ Skill read_skill(const JsonReader& json, const Vocabulary& words) {
                     "kicks"});
   Skill skill;
   skill.name = json.at("name").string();
-  skill.aliases = optional_strings(json, "aliases");
+  skill.aliases = json.optional_strings("aliases");
   skill.discipline = json.at("discipline").string();
   skill.description = json.at("description").string();
   skill.stem = json.at("stem").string();
   skill.rotation =
       json.at("rotation").one_of({"flip", "upright"}) == "flip" ? Rotation::flip : Rotation::upright;
-  skill.flip_toward_deg = optional_number(json, "flip_toward_deg", -180, 180).value_or(0);
+  skill.flip_toward_deg = json.optional_number("flip_toward_deg", -180, 180).value_or(0);
   skill.takeoff = json.at("takeoff").one_of(words.takeoffs);
   if (const auto also = json.find("also_takeoffs")) {
     for (const JsonReader& takeoff : also->elements())
@@ -189,12 +175,12 @@ Skill read_skill(const JsonReader& json, const Vocabulary& words) {
   skill.setup = json.at("setup").one_of(words.setups);
   skill.surface = json.at("surface").one_of(words.surfaces);
   skill.shape = json.at("shape").string();
-  skill.twist_shape = optional_string(json, "twist_shape");
+  skill.twist_shape = json.optional_string("twist_shape").value_or("");
   skill.shapes = json.at("shapes").strings();
   skill.hold = json.at("hold").one_of({"start", "landing"});
-  skill.turn_beyond_twist_deg = optional_number(json, "turn_beyond_twist_deg", 0, 360).value_or(0);
-  skill.first_deg = optional_number(json, "first_deg", 0, 1440).value_or(0);
-  skill.counted_name = optional_string(json, "counted_name");
+  skill.turn_beyond_twist_deg = json.optional_number("turn_beyond_twist_deg", 0, 360).value_or(0);
+  skill.first_deg = json.optional_number("first_deg", 0, 1440).value_or(0);
+  skill.counted_name = json.optional_string("counted_name").value_or("");
   const std::size_t braces = skill.counted_name.find_first_of("{}");
   if (braces != std::string::npos &&
       (skill.counted_name.compare(braces, 2, "{}") != 0 ||
@@ -225,9 +211,9 @@ Result<Vocabulary> read_vocabulary(std::string_view text, const std::string& fil
   json.expect_format("halfturn-vocabulary", 1);
   json.expect_keys({"format", "version", "setups", "takeoffs", "surfaces", "skills"});
   Vocabulary vocabulary = std::move(base);
-  add_new(vocabulary.setups, optional_strings(json, "setups"));
-  add_new(vocabulary.takeoffs, optional_strings(json, "takeoffs"));
-  add_new(vocabulary.surfaces, optional_strings(json, "surfaces"));
+  add_new(vocabulary.setups, json.optional_strings("setups"));
+  add_new(vocabulary.takeoffs, json.optional_strings("takeoffs"));
+  add_new(vocabulary.surfaces, json.optional_strings("surfaces"));
   std::set<std::string> seen;
   if (!log.problem) {
     for (const JsonReader& entry : json.at("skills").elements()) {
@@ -277,17 +263,6 @@ Result<DifficultyTable> read_difficulty(std::string_view text, const std::string
   if (log.problem) return *log.problem;
   return table;
 }
-
-namespace {
-
-/// A file of our own that does not read is a mistake of the build, found by every test.
-template <class T>
-T built_in(Result<T> result) {
-  if (!result) expectation_failed(result.problem().message().c_str(), __FILE__, __LINE__);
-  return std::move(result).value();
-}
-
-}  // namespace
 
 const Vocabulary& built_in_vocabulary() {
   static const Vocabulary vocabulary =

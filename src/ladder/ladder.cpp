@@ -68,12 +68,7 @@ Outcome check_steps(const Plan& plan, const Skill& base, const Vocabulary& vocab
   for (std::size_t i = 0; i < plan.steps.size(); ++i) {
     const Step& step = plan.steps[i];
     const std::string place = fmt::format("rungs[{}].", i + 1);
-    const bool changes = step.takeoff || step.setup || step.shape || step.surface;
-    if (!is_whole(step.twist_deg) || step.twist_deg < 0 || step.twist_deg > 360 ||
-        (step.twist_deg == 0 && !changes)) {
-      return at(place + "step_deg",
-                fmt::format("is {}, must be a whole number of degrees from 1 to 360", step.twist_deg));
-    }
+    if (auto complaint = step_complaint(step)) return at(place + "step_deg", std::move(*complaint));
     reached += step.twist_deg;
     if (reached > greatest_twist_deg) {
       return at(place + "step_deg",

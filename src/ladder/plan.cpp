@@ -7,6 +7,14 @@
 
 namespace halfturn {
 
+std::optional<std::string> step_complaint(const Step& step) {
+  const bool changes = step.takeoff || step.setup || step.shape || step.surface;
+  const bool whole = std::isfinite(step.twist_deg) && step.twist_deg == std::floor(step.twist_deg);
+  if (whole && step.twist_deg >= 0 && step.twist_deg <= 360 && (step.twist_deg > 0 || changes))
+    return std::nullopt;
+  return fmt::format("is {}, must be a whole number of degrees from 1 to 360", step.twist_deg);
+}
+
 std::vector<Step> equal_steps(double first_deg, double to_deg, double step_deg) {
   std::vector<Step> steps;
   for (double reached = first_deg; step_deg > 0 && reached < to_deg;) {
@@ -33,12 +41,7 @@ Result<std::vector<Step>> steps_to(double first_deg, double to_deg, const std::v
   }
   double sum = 0;
   for (const Step& step : given) {
-    const bool changes = step.takeoff || step.setup || step.shape || step.surface;
-    const bool whole = std::isfinite(step.twist_deg) && step.twist_deg == std::floor(step.twist_deg);
-    if (!whole || step.twist_deg < 0 || step.twist_deg > 360 || (step.twist_deg == 0 && !changes)) {
-      return problem("step",
-                     fmt::format("is {}, must be a whole number of degrees from 1 to 360", step.twist_deg));
-    }
+    if (auto complaint = step_complaint(step)) return problem("step", std::move(*complaint));
     sum += step.twist_deg;
   }
   if (given.empty()) {

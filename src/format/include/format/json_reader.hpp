@@ -62,6 +62,12 @@ class JsonReader {
   [[nodiscard]] std::string one_of(const std::vector<std::string>& choices) const;
   [[nodiscard]] std::vector<std::string> strings() const;
 
+  /// Members that may be missing or null.
+  [[nodiscard]] std::optional<double> optional_number(std::string_view key) const;
+  [[nodiscard]] std::optional<double> optional_number(std::string_view key, double low, double high) const;
+  [[nodiscard]] std::optional<std::string> optional_string(std::string_view key) const;
+  [[nodiscard]] std::vector<std::string> optional_strings(std::string_view key) const;  ///< missing: none
+
  private:
   const Json* value_;
   std::string place_;

@@ -2,6 +2,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "base/result.hpp"
@@ -80,6 +81,11 @@ struct Ladder {
   std::string cycle;
   std::vector<Rung> rungs;
 };
+
+/// Stands wherever a ladder is handed over.
+inline constexpr std::string_view ladder_caution =
+    "Air times are estimates. Teach under a qualified coach, by local rules, with mats and spotters as they "
+    "ask for.";
 
 /// Twist (or whole turn) of rung 0 of a plan on a base.
 [[nodiscard]] double first_deg(const Plan& plan, const Skill& base);

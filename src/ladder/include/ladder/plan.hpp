@@ -41,6 +41,10 @@ struct Plan {
   friend bool operator==(const Plan&, const Plan&) = default;
 };
 
+/// What is wrong with a step, as a sentence; empty when it adds 1 to 360 whole degrees, or none but changes a
+/// part.
+[[nodiscard]] std::optional<std::string> step_complaint(const Step& step);
+
 /// Greatest twist, or whole turn of a kick, that a ladder goes to, degrees.
 inline constexpr double greatest_twist_deg = 1440;
 
