@@ -6,6 +6,7 @@ flat in vec4 fill, outline;
 flat in vec4 looks;
 flat in vec2 bands;
 uniform vec4 band_color;
+uniform int grain;  // texels along each side of a pixel
 out vec4 color;
 const vec3 light = vec3(-0.42, -0.62, 0.66);  // from the upper left, in front; y down
 void main() {
@@ -37,6 +38,6 @@ void main() {
   }
   paint = min(paint * tone, vec3(1.0));
   float edge = (length(across) - 1.0) * radius + 0.5 * looks.x;  // px outwards from where the outline begins
-  paint = mix(paint, outline.rgb, looks.x > 0.0 ? clamp(edge + 0.5, 0.0, 1.0) : 0.0);
+  paint = mix(paint, outline.rgb, looks.x > 0.0 ? clamp(float(grain) * edge + 0.5, 0.0, 1.0) : 0.0);
   color = vec4(paint, fill.a);
 }

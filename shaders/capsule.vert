@@ -8,7 +8,7 @@ layout(location = 3) in vec4 color;
 layout(location = 4) in vec4 line_color;
 layout(location = 5) in vec4 look;        // outline px, shade 0 or 1, how far b is behind a (-1..1), half width of a stripe
 layout(location = 6) in vec2 stripes;     // shares of the way from a to b, 0: none
-uniform vec2 picture_px;
+uniform vec4 window;  // part of the picture drawn into: x, y, width, height, px
 invariant gl_Position;
 out vec2 at_px;
 flat out vec4 axis;
@@ -39,5 +39,5 @@ void main() {
   bands = stripes;
   float along = len > 1e-4 ? clamp(dot(at_px - ends.xy, u) / len, 0.0, 1.0) : 0.0;
   float depth = mix(sizes.z, sizes.w, along);
-  gl_Position = vec4(2.0 * at_px.x / picture_px.x - 1.0, 1.0 - 2.0 * at_px.y / picture_px.y, 2.0 * depth - 1.0, 1.0);
+  gl_Position = vec4(2.0 * (at_px.x - window.x) / window.z - 1.0, 1.0 - 2.0 * (at_px.y - window.y) / window.w, 2.0 * depth - 1.0, 1.0);
 }

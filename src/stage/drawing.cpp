@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <glm/geometric.hpp>
-#include <limits>
+#include <optional>
 
 #include "figure_drawing.hpp"
 #include "outline.hpp"
@@ -17,12 +17,8 @@ class Draughtsman {
   Draughtsman(const Scene& scene, GlyphAtlas& atlas)
       : scene_(scene), atlas_(atlas), projector_(scene.projection), slots_(count_slots(scene)) {}
 
-  Drawing draw() {
-    for (std::size_t i = 0; i < scene_.items.size(); ++i) {
-      if (i == scene_.still_items) close_still();
-      std::visit(*this, scene_.items[i]);
-    }
-    if (scene_.still_items >= scene_.items.size()) close_still();
+  Drawing draw(std::size_t first, std::size_t last) {
+    for (std::size_t i = first; i < last; ++i) std::visit(*this, scene_.items[i]);
     flush();
     return std::move(drawing_);
   }
@@ -41,16 +37,9 @@ class Draughtsman {
 
   void operator()(const Band& b) {
     begin(DrawCall::Kind::flat);
-    const std::size_t n = std::min(b.inner.size(), b.outer.size());
     if (b.fill.opacity > 0) {
-      for (std::size_t i = 0; i + (b.closed ? 0 : 1) < n; ++i) {
-        const std::size_t j = (i + 1) % n;
-        std::vector<Vec3> quad{b.inner[i], b.inner[j], b.outer[j], b.outer[i]};
-        for (Vec3& q : quad) q = projector_.to_view(q);
-        quad = clip_polygon(quad, Projector::near_m);
-        for (Vec3& q : quad) q = projector_.view_to_px(q);
-        fill_polygon(quad, rgba(b.fill), drawing_.flat);
-      }
+      const auto inner = all_px(b.inner), outer = all_px(b.outer);
+      if (inner && outer) fill_strip(*inner, *outer, b.closed, rgba(b.fill), drawing_.flat);
     }
     if (b.closed) {
       outline(b.inner, Space::world, true, b.outline);
@@ -149,26 +138,7 @@ class Draughtsman {
 
   void operator()(const Figure& f) {
     flush();
-    const double far = 1 - slot_width() * slot_;
-    ++slot_;
-    const auto flat_first = static_cast<std::uint32_t>(drawing_.flat.size());
-    const auto first = static_cast<std::uint32_t>(drawing_.capsules.size());
-    const FigureCounts counts = draw_figure(f, projector_, far, far - slot_width(), drawing_);
-    const auto flat_count = static_cast<std::uint32_t>(drawing_.flat.size()) - flat_first;
-    const auto emit = [&](DrawCall::Depth depth) {
-      drawing_.calls.push_back({DrawCall::Kind::capsules, depth, first, counts.round, rgba(f.band)});
-      drawing_.calls.push_back(
-          {DrawCall::Kind::thin_capsules, depth, first + counts.round, counts.thin, rgba(f.band)});
-      drawing_.calls.push_back({DrawCall::Kind::flat, depth, flat_first, flat_count, rgba(f.band)});
-    };
-    if (f.opacity >= 1) {
-      emit(DrawCall::Depth::nearer);
-    } else {
-      // See-through as one body: first what is nearest, then only that is painted.
-      emit(DrawCall::Depth::write_only);
-      emit(DrawCall::Depth::equal);
-    }
-    restart();
+    drawing_.calls.push_back({DrawCall::Kind::figure, 0, 0, &f});
   }
 
   void operator()(const Shadow& s) {
@@ -182,9 +152,8 @@ class Draughtsman {
       for (std::size_t i = first; i < drawing_.flat.size(); ++i)
         drawing_.flat[i].depth = static_cast<float>(depth);
       const auto count = static_cast<std::uint32_t>(drawing_.flat.size()) - first;
-      drawing_.calls.push_back({DrawCall::Kind::flat, DrawCall::Depth::once, first, count, {}});
+      drawing_.calls.push_back({DrawCall::Kind::shadow, first, count, nullptr});
     }
-    restart();
   }
 
  private:
@@ -195,11 +164,21 @@ class Draughtsman {
   static int count_slots(const Scene& scene) {
     int slots = 1;
     for (const SceneItem& item : scene.items) {
-      if (std::holds_alternative<Figure>(item)) ++slots;
       if (const auto* shadow = std::get_if<Shadow>(&item)) slots += static_cast<int>(shadow->layers.size());
     }
     return slots;
   }
+  /// Empty when a point is not in front of the eye.
+  [[nodiscard]] std::optional<std::vector<Vec3>> all_px(const std::vector<Vec3>& points) const {
+    std::vector<Vec3> px;
+    for (const Vec3& p : points) {
+      const auto one = projector_.to_px(p);
+      if (!one) return std::nullopt;
+      px.push_back(*one);
+    }
+    return px;
+  }
+  /// Every layer of a shadow has a depth of its own, nearer than the layers before.
   [[nodiscard]] double slot_width() const { return 1.0 / slots_; }
 
   void outline(const std::vector<Vec3>& points, Space space, bool closed, const Stroke& stroke) {
@@ -251,7 +230,8 @@ class Draughtsman {
       const Vec4& p = corners[i];
       drawing_.text.push_back({{static_cast<float>(p.x), static_cast<float>(p.y), static_cast<float>(p.z),
                                 static_cast<float>(p.w)},
-                               {u[i], v[i]},
+                               {g.x0, g.y0},
+                               {u[i] - g.x0, v[i] - g.y0},
                                rgba(color),
                                rgba(halo)});
     }
@@ -270,13 +250,8 @@ class Draughtsman {
   }
   void flush() {
     if (open_ && size_of(kind_) > first_)
-      drawing_.calls.push_back({kind_, DrawCall::Depth::off, first_, size_of(kind_) - first_, {}});
+      drawing_.calls.push_back({kind_, first_, size_of(kind_) - first_, nullptr});
     open_ = false;
-  }
-  void restart() { open_ = false; }
-  void close_still() {
-    flush();
-    drawing_.still_calls = drawing_.calls.size();
   }
 
   const Scene& scene_;
@@ -297,8 +272,8 @@ Rgba rgba(Color color) {
           static_cast<std::uint8_t>(std::lround(255 * std::clamp(color.opacity, 0.0, 1.0)))};
 }
 
-Drawing make_drawing(const Scene& scene, GlyphAtlas& atlas) {
-  return Draughtsman(scene, atlas).draw();
+Drawing make_drawing(const Scene& scene, std::size_t first, std::size_t last, GlyphAtlas& atlas) {
+  return Draughtsman(scene, atlas).draw(first, last);
 }
 
 }  // namespace halfturn

@@ -26,32 +26,29 @@ struct CapsuleInstance {
 };
 struct TextVertex {
   std::array<float, 4> place;
-  std::array<float, 2> texel;
+  std::array<float, 2> glyph, texel;  ///< first texel of the letter, and texels from there
   Rgba color, halo;
 };
 
-/// One draw call.
+/// One draw call. A layer of a shadow paints each pixel once; a figure is drawn apart and laid over.
 struct DrawCall {
-  enum class Kind : std::uint8_t { flat, capsules, thin_capsules, text };
-  /// What happens to depth: ignored; nearer wins; only depth is written; only what is nearest is coloured;
-  /// strictly nearer wins, so that equal depths are painted once.
-  enum class Depth : std::uint8_t { off, nearer, write_only, equal, once };
+  enum class Kind : std::uint8_t { flat, shadow, text, figure };
   Kind kind = Kind::flat;
-  Depth depth = Depth::off;
   std::uint32_t first = 0, count = 0;
-  Rgba band{255, 255, 255, 255};
+  const Figure* figure = nullptr;
 };
 
-/// A scene as vertices and draw calls, without any graphics library.
+/// Items of a scene as vertices and draw calls, without any graphics library. Figures are left to
+/// draw_figure.
 struct Drawing {
   std::vector<FlatVertex> flat;
   std::vector<CapsuleInstance> capsules;
   std::vector<TextVertex> text;
   std::vector<DrawCall> calls;
-  std::size_t still_calls = 0;  ///< calls of the scene's still items come first
 };
 
-/// Glyphs that are not in the atlas yet are added to it.
-[[nodiscard]] Drawing make_drawing(const Scene& scene, GlyphAtlas& atlas);
+/// The items from `first` to before `last`. Glyphs that are not in the atlas yet are added to it.
+[[nodiscard]] Drawing make_drawing(const Scene& scene, std::size_t first, std::size_t last,
+                                   GlyphAtlas& atlas);
 
 }  // namespace halfturn

@@ -14,19 +14,18 @@ constexpr double near_m = 0.08;          // own limbs nearer to the eye than thi
 constexpr double surface_share = 0.6;    // of its radius by which a limb is in front of its axis
 constexpr double edge_nearer_m = 0.008;  // edges in front of their faces
 
-/// Distance as a depth that is linear in the picture along any straight line.
-class DepthSlot {
+/// Distance as a depth that is linear in the picture along any straight line; 1 is left for the rims.
+class DepthOfDistance {
  public:
-  DepthSlot(double far, double near, double nearest_m, double farthest_m)
-      : far_(far), width_(far - near), inverse_far_(1 / farthest_m), range_(1 / nearest_m - 1 / farthest_m) {}
+  DepthOfDistance(double nearest_m, double farthest_m)
+      : inverse_far_(1 / farthest_m), range_(1 / nearest_m - 1 / farthest_m) {}
   [[nodiscard]] float at(double distance_m) const {
     const double share = std::clamp((1 / std::max(distance_m, 0.01) - inverse_far_) / range_, 0.0, 1.0);
-    return static_cast<float>(far_ - width_ * (0.02 + 0.97 * share));
+    return static_cast<float>(0.99 - 0.98 * share);
   }
-  [[nodiscard]] float rim() const { return static_cast<float>(far_ - 0.005 * width_); }
 
  private:
-  double far_, width_, inverse_far_, range_;
+  double inverse_far_, range_;
 };
 
 /// A swept ball in view axes, cut at the near plane; false when nothing is left.
@@ -50,10 +49,21 @@ Rgba toned(Color color, double tone) {
   return {channel(color.r), channel(color.g), channel(color.b), 255};
 }
 
+Rgba opaque(Color color) {
+  return {color.r, color.g, color.b, 255};
+}
+
+/// The far faces of a solid are hidden by its near ones.
+bool faces_away(const Facet& facet, const Projector& projector) {
+  return glm::dot(facet.normal_W, facet.points.front() - projector.projection().camera.eye) > 0;
+}
+
 }  // namespace
 
-FigureCounts draw_figure(const Figure& figure, const Projector& projector, double depth_far,
-                         double depth_near, Drawing& out) {
+FigureDrawing draw_figure(const Figure& figure, const Projector& projector, Drawing& out) {
+  FigureDrawing drawn;
+  drawn.first_capsule = static_cast<std::uint32_t>(out.capsules.size());
+  drawn.first_flat = static_cast<std::uint32_t>(out.flat.size());
   double nearest = 1e9, farthest = 0;
   const auto meet = [&](const Vec3& p_W) {
     const double z = projector.to_view(p_W).z;
@@ -67,50 +77,73 @@ FigureCounts draw_figure(const Figure& figure, const Projector& projector, doubl
   for (const Facet& f : figure.facets) {
     for (const Vec3& p : f.points) meet(p);
   }
-  if (farthest < near_m) return {};
-  const DepthSlot slot(depth_far, depth_near, std::max(near_m, nearest - 0.3), farthest + 0.3);
-  const auto alpha = rgba(Color{0, 0, 0, figure.opacity})[3];
-  const auto with_alpha = [&](Rgba color) {
-    color[3] = alpha;
-    return color;
-  };
-  const Rgba line = with_alpha(rgba(figure.line)), rim = with_alpha(rgba(figure.halo));
+  if (farthest < near_m) return drawn;
+  const DepthOfDistance depth(std::max(near_m, nearest - 0.3), farthest + 0.3);
+  const Rgba line = opaque(figure.line), rim = opaque(figure.halo);
+  const double rim_px = figure.halo_px + 0.5 * figure.outline_px;
+  double x0 = 1e9, y0 = 1e9, x1 = -1e9, y1 = -1e9;
 
-  const auto add = [&](const Vec3& a_W, const Vec3& b_W, double ra, double rb, double nearer, Rgba color,
-                       double grow_px, double outline_px, bool shade, bool at_rim, const Capsule* striped) {
-    Vec3 a = projector.to_view(a_W), b = projector.to_view(b_W);
-    if (!cut(a, b, ra, rb)) return false;
-    const Vec3 pa = projector.view_to_px(a), pb = projector.view_to_px(b);
-    const double length = glm::length(b - a);
-    const double behind = length > 1e-6 ? (b.z - a.z) / length : 0;
+  const auto add = [&](Vec3 a, Vec3 b, double ra, double rb, double nearer, Rgba color, double grow_px) {
     CapsuleInstance c{};
+    if (!cut(a, b, ra, rb)) return c;
+    const Vec3 pa = projector.view_to_px(a), pb = projector.view_to_px(b);
     c.ends = {static_cast<float>(pa.x), static_cast<float>(pa.y), static_cast<float>(pb.x),
               static_cast<float>(pb.y)};
-    c.sizes = {static_cast<float>(ra * projector.px_per_m(a.z) + grow_px),
-               static_cast<float>(rb * projector.px_per_m(b.z) + grow_px),
-               at_rim ? slot.rim() : slot.at(a.z - nearer - surface_share * ra),
-               at_rim ? slot.rim() : slot.at(b.z - nearer - surface_share * rb)};
+    const double size_a = ra * projector.px_per_m(a.z) + grow_px,
+                 size_b = rb * projector.px_per_m(b.z) + grow_px;
+    c.sizes = {static_cast<float>(size_a), static_cast<float>(size_b),
+               depth.at(a.z - nearer - surface_share * ra), depth.at(b.z - nearer - surface_share * rb)};
     c.color = color;
     c.line_color = line;
-    c.look = {static_cast<float>(outline_px), shade ? 1.0F : 0.0F, static_cast<float>(behind), 0.0F};
-    if (striped != nullptr && striped->band_width > 0 && length > 1e-6) {
-      c.look[3] = static_cast<float>(0.5 * striped->band_width / length);
-      c.bands = {static_cast<float>(striped->bands[0]), static_cast<float>(striped->bands[1])};
-    }
+    x0 = std::min({x0, pa.x - size_a, pb.x - size_b});
+    y0 = std::min({y0, pa.y - size_a, pb.y - size_b});
+    x1 = std::max({x1, pa.x + size_a, pb.x + size_b});
+    y1 = std::max({y1, pa.y + size_a, pb.y + size_b});
+    return c;
+  };
+  const auto keep = [&](const CapsuleInstance& c, std::uint32_t& count) {
+    if (c.color[3] == 0) return;  // behind the eye
     out.capsules.push_back(c);
-    return true;
+    ++count;
+  };
+  const auto add_rim = [&](const Vec3& a_W, const Vec3& b_W, double ra, double rb, std::uint32_t& count) {
+    CapsuleInstance c = add(projector.to_view(a_W), projector.to_view(b_W), ra, rb, 0, rim, rim_px);
+    c.sizes[2] = c.sizes[3] = 1;
+    keep(c, count);
+  };
+  const auto each_edge = [&](auto&& visit) {
+    for (const Facet& f : figure.facets) {
+      if (faces_away(f, projector)) continue;
+      for (std::size_t i = 0; i < f.points.size(); ++i)
+        visit(f, f.points[i], f.points[(i + 1) % f.points.size()]);
+    }
   };
 
-  FigureCounts counts;
-  for (const Capsule& c : figure.capsules) {
-    counts.round += add(c.a_W, c.b_W, c.radius_a, c.radius_b, 0, rim,
-                        figure.halo_px + 0.5 * figure.outline_px, 0, false, true, nullptr);
-    counts.round += add(c.a_W, c.b_W, c.radius_a, c.radius_b, c.nearer, with_alpha(rgba(c.color)), 0,
-                        figure.outline_px, true, false, &c);
+  for (const Capsule& c : figure.capsules) add_rim(c.a_W, c.b_W, c.radius_a, c.radius_b, drawn.round_rims);
+  each_edge([&](const Facet&, const Vec3& p, const Vec3& q) { add_rim(p, q, 0, 0, drawn.thin_rims); });
+  for (const Capsule& capsule : figure.capsules) {
+    const Vec3 a = projector.to_view(capsule.a_W), b = projector.to_view(capsule.b_W);
+    CapsuleInstance c =
+        add(a, b, capsule.radius_a, capsule.radius_b, capsule.nearer, opaque(capsule.color), 0);
+    const double length = glm::length(b - a);
+    c.look = {static_cast<float>(figure.outline_px), 1,
+              static_cast<float>(length > 1e-6 ? (b.z - a.z) / length : 0), 0};
+    if (capsule.band_width > 0 && length > 1e-6) {
+      c.look[3] = static_cast<float>(0.5 * capsule.band_width / length);
+      c.bands = {static_cast<float>(capsule.bands[0]), static_cast<float>(capsule.bands[1])};
+    }
+    keep(c, drawn.limbs);
   }
+  each_edge([&](const Facet& f, const Vec3& p, const Vec3& q) {
+    keep(add(projector.to_view(p), projector.to_view(q), 0, 0, f.nearer + edge_nearer_m, line,
+             0.5 * figure.outline_px),
+         drawn.edges);
+  });
+
   const Vec3 light_W =
       glm::normalize(-0.42 * projector.right() + 0.62 * projector.up() - 0.66 * projector.forward());
   for (const Facet& f : figure.facets) {
+    if (faces_away(f, projector)) continue;
     std::vector<Vec3> corners;
     for (const Vec3& p : f.points) corners.push_back(projector.to_view(p));
     corners = clip_polygon(corners, near_m);
@@ -119,22 +152,24 @@ FigureCounts draw_figure(const Figure& figure, const Projector& projector, doubl
     std::vector<Vec3> flat;
     for (const Vec3& p : corners) flat.push_back(projector.view_to_px(p));
     // Faces are convex: a fan keeps the order of the corners, and so their depths.
-    const Rgba color = with_alpha(toned(f.color, tone));
+    const Rgba color = toned(f.color, tone);
     for (std::size_t i = 1; i + 1 < flat.size(); ++i) {
       for (const std::size_t k : {std::size_t{0}, i, i + 1}) {
         out.flat.push_back({static_cast<float>(flat[k].x), static_cast<float>(flat[k].y),
-                            slot.at(corners[k].z - f.nearer), 0, 1e6F, color});
+                            depth.at(corners[k].z - f.nearer), 0, 1e6F, color});
       }
     }
-    for (std::size_t i = 0; i < f.points.size(); ++i) {
-      const Vec3 &p = f.points[i], &q = f.points[(i + 1) % f.points.size()];
-      counts.thin +=
-          add(p, q, 0, 0, 0, rim, figure.halo_px + 0.5 * figure.outline_px, 0, false, true, nullptr);
-      counts.thin +=
-          add(p, q, 0, 0, f.nearer + edge_nearer_m, line, 0.5 * figure.outline_px, 0, false, false, nullptr);
-    }
   }
-  return counts;
+  drawn.faces = static_cast<std::uint32_t>(out.flat.size()) - drawn.first_flat;
+  const auto within = [](double value, int most) {
+    return static_cast<int>(std::clamp(value, 0.0, static_cast<double>(most)));
+  };
+  const int width = projector.projection().width_px, height = projector.projection().height_px;
+  drawn.x0 = within(std::floor(x0) - 1, width);
+  drawn.y0 = within(std::floor(y0) - 1, height);
+  drawn.x1 = within(std::ceil(x1) + 1, width);
+  drawn.y1 = within(std::ceil(y1) + 1, height);
+  return drawn;
 }
 
 void draw_footprint(const Capsule& capsule, double grow_m, const Projector& projector, Rgba color,

@@ -12,16 +12,14 @@ namespace halfturn {
 [[nodiscard]] Result<GLuint> make_program(std::string_view name, std::string_view vertex,
                                           std::string_view fragment);
 
-/// Something to draw into: many samples, and one to read from.
+/// A texture to draw into, 0 wide until it is made.
 struct Target {
-  GLuint many = 0, many_color = 0, many_depth = 0;  ///< 0 when there is only one sample
-  GLuint single = 0, texture = 0, depth = 0;
-  GLuint still = 0, still_color = 0;  ///< the still items, kept
-  int width = 0, height = 0, samples = 0;
-  [[nodiscard]] GLuint draw() const { return many != 0 ? many : single; }
+  GLuint framebuffer = 0, texture = 0, depth = 0;
+  int width = 0, height = 0;
+  int samples = 0;  ///< 0: an ordinary texture, else one of so many samples
 };
-/// Makes or changes a target; false when the driver cannot.
-[[nodiscard]] bool resize_target(Target& target, int width, int height, int samples);
+/// Makes a target anew with undefined content; false when the driver cannot.
+[[nodiscard]] bool make_target(Target& target, int width, int height, int samples, bool with_depth);
 void delete_target(Target& target);
 
 }  // namespace halfturn

@@ -31,10 +31,14 @@ bool is_convex(const std::vector<Vec3>& p) {
   return !(left && right);
 }
 
+double area_of(const std::vector<Vec3>& p) {
+  double twice = 0;
+  for (std::size_t i = 0; i < p.size(); ++i) twice += cross_of(Vec3(0), p[i], p[(i + 1) % p.size()]);
+  return 0.5 * twice;
+}
+
 void cut_ears(std::vector<Vec3> p, Rgba color, std::vector<FlatVertex>& out) {
-  double area = 0;
-  for (std::size_t i = 0; i < p.size(); ++i) area += cross_of(Vec3(0), p[i], p[(i + 1) % p.size()]);
-  if (area < 0) std::reverse(p.begin(), p.end());
+  if (area_of(p) < 0) std::reverse(p.begin(), p.end());
   while (p.size() > 3) {
     bool cut = false;
     for (std::size_t i = 0; i < p.size() && !cut; ++i) {
@@ -54,22 +58,71 @@ void cut_ears(std::vector<Vec3> p, Rgba color, std::vector<FlatVertex>& out) {
   for (std::size_t i = 1; i + 1 < p.size(); ++i) triangle(p[0], p[i], p[i + 1], color, out);
 }
 
+std::vector<Vec3> without_doubles(const std::vector<Vec3>& points_px, bool closed) {
+  const auto apart = [](const Vec3& a, const Vec3& b) { return std::hypot(a.x - b.x, a.y - b.y) > 0.05; };
+  std::vector<Vec3> p;
+  for (const Vec3& q : points_px) {
+    if (p.empty() || apart(q, p.back())) p.push_back(q);
+  }
+  if (closed && p.size() > 2 && !apart(p.front(), p.back())) p.pop_back();
+  return p;
+}
+
+/// At every corner the way outwards that moves both its edges by 1 px, at most `most` px long.
+std::vector<Vec3> ways_out(const std::vector<Vec3>& p, double sign, double most) {
+  std::vector<Vec3> normals, ways;
+  for (std::size_t i = 0; i < p.size(); ++i) {
+    const Vec3 &a = p[i], &b = p[(i + 1) % p.size()];
+    const double length = sign * std::hypot(b.x - a.x, b.y - a.y);
+    normals.emplace_back((b.y - a.y) / length, -(b.x - a.x) / length, 0);
+  }
+  for (std::size_t i = 0; i < p.size(); ++i) {
+    const Vec3 sum = normals[(i + p.size() - 1) % p.size()] + normals[i];
+    const double length = glm::length(sum);
+    ways.push_back(length > 1e-6 ? sum * (std::min(2 / length, most) / length) : Vec3(0));
+  }
+  return ways;
+}
+
 }  // namespace
 
 void fill_polygon(const std::vector<Vec3>& corners_px, Rgba color, std::vector<FlatVertex>& out) {
-  if (corners_px.size() < 3) return;
-  if (!is_convex(corners_px)) return cut_ears(corners_px, color, out);
-  for (std::size_t i = 1; i + 1 < corners_px.size(); ++i)
-    triangle(corners_px[0], corners_px[i], corners_px[i + 1], color, out);
+  std::vector<Vec3> p = without_doubles(corners_px, true);
+  if (p.size() < 3) return;
+  const double area = area_of(p);
+  if (area == 0) return;
+  // The edge fades over one pixel: half of it inside, less where the shape is thinner.
+  double around = 0;
+  for (std::size_t i = 0; i < p.size(); ++i) around += glm::length(p[(i + 1) % p.size()] - p[i]);
+  const double inside = std::min(0.5, 0.8 * std::abs(area) / around);
+  const std::vector<Vec3> ways = ways_out(p, area > 0 ? 1 : -1, 8);
+  for (std::size_t i = 0; i < p.size(); ++i) {
+    const std::size_t j = (i + 1) % p.size();
+    const auto corner = [&](std::size_t k, bool outer) {
+      const Vec3 q = p[k] + (outer ? 0.5 : -inside) * ways[k];
+      return FlatVertex{static_cast<float>(q.x), static_cast<float>(q.y), 0, outer ? 1.5F : 0.5F, 1, color};
+    };
+    const FlatVertex corners[] = {corner(i, false), corner(i, true), corner(j, false), corner(j, true)};
+    for (const int k : {0, 1, 2, 2, 1, 3}) out.push_back(corners[k]);
+  }
+  for (std::size_t i = 0; i < p.size(); ++i) p[i] -= inside * ways[i];
+  if (!is_convex(p)) return cut_ears(std::move(p), color, out);
+  for (std::size_t i = 1; i + 1 < p.size(); ++i) triangle(p[0], p[i], p[i + 1], color, out);
+}
+
+void fill_strip(const std::vector<Vec3>& one_px, const std::vector<Vec3>& other_px, bool closed, Rgba color,
+                std::vector<FlatVertex>& out) {
+  const std::size_t n = std::min(one_px.size(), other_px.size());
+  for (std::size_t i = 0; i + (closed ? 0 : 1) < n; ++i) {
+    const std::size_t j = (i + 1) % n;
+    triangle(one_px[i], one_px[j], other_px[i], color, out);
+    triangle(other_px[i], one_px[j], other_px[j], color, out);
+  }
 }
 
 void draw_line(const std::vector<Vec3>& points_px, bool closed, double width_px, Rgba color,
                std::vector<FlatVertex>& out) {
-  std::vector<Vec3> p;
-  for (const Vec3& q : points_px) {
-    if (p.empty() || std::hypot(q.x - p.back().x, q.y - p.back().y) > 0.05) p.push_back(q);
-  }
-  if (closed && p.size() > 2 && std::hypot(p[0].x - p.back().x, p[0].y - p.back().y) < 0.05) p.pop_back();
+  const std::vector<Vec3> p = without_doubles(points_px, closed);
   const std::size_t n = p.size();
   if (n < 2) return;
   if (n == 2) closed = false;

@@ -1,0 +1,114 @@
+#include "figure_layers.hpp"
+
+#include <algorithm>
+
+#include "scene/projection.hpp"
+
+namespace halfturn {
+namespace {
+
+constexpr int wished_samples = 4;
+constexpr int most_texels = 4096;  // along each side of the layer that is drawn with several samples
+constexpr int step = 64;  // targets grow by so many px, so that a moving figure seldom needs a new one
+
+int rounded_up(int value) {
+  return (value + step - 1) / step * step;
+}
+
+/// A target that is large enough; false when the driver cannot make it.
+bool make_room(Target& target, int width, int height, int samples, bool with_depth) {
+  if (target.width >= width && target.height >= height && target.samples == samples) return true;
+  return make_target(target, rounded_up(std::max(width, target.width)),
+                     rounded_up(std::max(height, target.height)), samples, with_depth);
+}
+
+}  // namespace
+
+FigureLayers::~FigureLayers() {
+  for (Layer& layer : layers_) delete_target(layer.target);
+  delete_target(many_);
+}
+
+void FigureLayers::plan(const std::vector<const Figure*>& figures, const Projection& projection, int grain,
+                        Drawing& out) {
+  for (Layer& layer : layers_) layer.planned = false;
+  planned_.clear();
+  const Projector projector(projection);
+  for (const Figure* figure : figures) {
+    Figure solid = *figure;
+    solid.opacity = 1;
+    auto kept = std::find_if(layers_.begin(), layers_.end(), [&](const Layer& layer) {
+      return !layer.planned && layer.grain == grain && layer.projection == projection &&
+             layer.figure == solid;
+    });
+    if (kept == layers_.end()) {
+      // One that the picture before needed and this one does not is used again, preferably not a ghost's:
+      // those stand still.
+      kept = std::find_if(layers_.begin(), layers_.end(), [&](const Layer& layer) {
+        return !layer.planned && layer.figure.ghost == solid.ghost;
+      });
+      if (kept == layers_.end()) kept = layers_.emplace(layers_.end());
+      kept->figure = std::move(solid);
+      kept->projection = projection;
+      kept->grain = grain;
+      kept->drawn = draw_figure(kept->figure, projector, out);
+      kept->done = false;
+    }
+    kept->planned = true;
+    planned_.push_back({static_cast<std::size_t>(kept - layers_.begin()), figure->opacity});
+  }
+}
+
+void FigureLayers::draw() {
+  for (Layer& layer : layers_) {
+    if (layer.planned && !layer.done) draw(layer);
+  }
+}
+
+void FigureLayers::draw(Layer& layer) {
+  layer.done = true;
+  const FigureDrawing& d = layer.drawn;
+  const int width = d.x1 - d.x0, height = d.y1 - d.y0;
+  if (width <= 0 || height <= 0) return;
+  GLint most_color = 1, most_depth = 1;
+  glGetIntegerv(GL_MAX_COLOR_TEXTURE_SAMPLES, &most_color);
+  glGetIntegerv(GL_MAX_SAMPLES, &most_depth);
+  int samples = std::clamp(std::min(most_color, most_depth), 1, wished_samples);
+  int grain = layer.grain;
+  while (grain > 1 && std::max(width, height) * grain > most_texels) --grain;
+  while (!make_room(many_, width * grain, height * grain, samples, true)) {
+    if (samples == 1) return;
+    samples /= 2;
+  }
+  glBindFramebuffer(GL_FRAMEBUFFER, many_.framebuffer);
+  glDisable(GL_BLEND);
+  glEnable(GL_DEPTH_TEST);
+  glDepthMask(GL_TRUE);
+  glDepthFunc(GL_LEQUAL);
+  pen_.look_at({d.x0, d.y0, width, height, grain});
+  glEnable(GL_SCISSOR_TEST);
+  glScissor(0, 0, width * grain, height * grain);
+  glClearDepth(1);
+  glClearColor(0, 0, 0, 0);
+  glClear(GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT);
+  const Color band = layer.figure.band;
+  pen_.figure(d, {band.r, band.g, band.b, 255});
+  glDisable(GL_SCISSOR_TEST);
+  glDisable(GL_DEPTH_TEST);
+
+  if (!make_room(layer.target, width, height, 0, false)) return;
+  glBindFramebuffer(GL_FRAMEBUFFER, layer.target.framebuffer);
+  pen_.look_at({d.x0, d.y0, width, height, 1});
+  pen_.mean(many_.texture, samples, grain);
+}
+
+void FigureLayers::lay_over(std::size_t index) {
+  const Planned& planned = planned_[index];
+  const Layer& layer = layers_[planned.layer];
+  if (layer.target.texture == 0) return;
+  const FigureDrawing& d = layer.drawn;
+  if (d.x1 <= d.x0 || d.y1 <= d.y0) return;
+  pen_.lay_over(layer.target.texture, d.x0, d.y0, d.x1, d.y1, planned.opacity);
+}
+
+}  // namespace halfturn
