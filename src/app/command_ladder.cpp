@@ -2,13 +2,16 @@
 
 #include <algorithm>
 #include <cmath>
+#include <future>
 #include <iterator>
 #include <memory>
+#include <thread>
 
 #include "command.hpp"
 #include "format/file.hpp"
 #include "format/ladder_json.hpp"
 #include "format/plan_file.hpp"
+#include "format/shape_file.hpp"
 #include "format/vocabulary_file.hpp"
 #include "report.hpp"
 
@@ -21,6 +24,7 @@ struct LadderOptions {
       surface, shape, step, air_time, floor_turn, foot_turn, incline, lean, kick_leg, vocabulary, cycle,
       athlete, output;
   bool json = false;
+  bool finish = false;
   bool demo = false;
 };
 
@@ -175,8 +179,24 @@ std::string seconds(double value) {
   return fmt::format("{:.2f} s", value);
 }
 
+/// The finish of every rung for a person.
+std::string finish_text(const Ladder& ladder, const std::vector<FinishPlan>& finishes) {
+  std::string text = "\nhow to finish (times are estimates, from takeoff)\n";
+  const auto out = std::back_inserter(text);
+  for (std::size_t k = 0; k < finishes.size(); ++k) {
+    fmt::format_to(out, "{:>4}  {}\n", k == 0 ? "base" : fmt::format("{}", k), ladder.rungs[k].title);
+    std::optional<FinishPart> part;
+    for (const FinishLine& line : finishes[k].lines) {
+      fmt::format_to(out, "      {:<16}  {:>6}  {}\n", part == line.part ? "" : finish_part_word(line.part),
+                     line.time_s ? seconds(*line.time_s) : "", line.text);
+      part = line.part;
+    }
+  }
+  return text;
+}
+
 /// The ladder for a person: target on top, as it is climbed.
-std::string ladder_text(const Ladder& ladder) {
+std::string ladder_text(const Ladder& ladder, const std::vector<FinishPlan>& finishes) {
   std::string text;
   const auto out = std::back_inserter(text);
   const Walls& walls = ladder.plan.walls;
@@ -221,8 +241,28 @@ std::string ladder_text(const Ladder& ladder) {
       text.back() = '\n';
     }
   }
+  if (!finishes.empty()) text += finish_text(ladder, finishes);
   fmt::format_to(out, "\n{}\n", ladder_caution);
   return text;
+}
+
+/// The finish of every rung; long ladders are shared out among the processors.
+std::vector<FinishPlan> finishes_of(const Ladder& ladder) {
+  const HumanBody body = human_body(Athlete{});
+  std::vector<FinishPlan> finishes(ladder.rungs.size());
+  const std::size_t workers = std::clamp<std::size_t>(std::thread::hardware_concurrency(), 1, 8);
+  std::vector<std::future<void>> work;
+  for (std::size_t w = 0; w < workers; ++w) {
+    work.push_back(std::async(std::launch::async, [&, w] {
+      for (std::size_t k = w; k < finishes.size(); k += workers) {
+        const Flight flight = drawn_flight(ladder.rungs[k], embedded_shapes());
+        const auto sight = landing_sight(body, flight, Gaze::neutral, ladder.rungs[k].side);
+        finishes[k] = finish_plan(ladder, k, flight, sight);
+      }
+    }));
+  }
+  for (std::future<void>& done : work) done.get();
+  return finishes;
 }
 
 Exit run_ladder(const LadderOptions& options) {
@@ -256,7 +296,10 @@ Exit run_ladder(const LadderOptions& options) {
     if (const Outcome problem = write_file(options.output, write_plan(file)))
       return report_no_output(*problem);
   }
-  const Exit printed = print(options.json ? ladder_json(*ladder).dump(2) + "\n" : ladder_text(*ladder));
+  std::vector<FinishPlan> finishes;
+  if (options.json || options.finish) finishes = finishes_of(*ladder);
+  const Exit printed =
+      print(options.json ? ladder_json(*ladder, finishes).dump(2) + "\n" : ladder_text(*ladder, finishes));
   if (printed != Exit::done) return printed;
   const bool short_of_air = std::any_of(ladder->rungs.begin(), ladder->rungs.end(), [](const Rung& rung) {
     return rung.air_time_margin_s && *rung.air_time_margin_s < 0;
@@ -306,6 +349,7 @@ void add_ladder_command(CLI::App& program, Command& chosen) {
   command->add_option("--vocabulary", o.vocabulary, "A coach's own skills, added to the built-in ones");
   command->add_option("--cycle", o.cycle, "FIG cycle whose difficulty is shown");
   command->add_option("-o,--output", o.output, "Write the plan to this file");
+  command->add_flag("--finish", o.finish, "Print how to finish every rung");
   command->add_flag("--json", o.json, "Print one JSON object");
   command->callback([options, &chosen] { chosen = [options] { return run_ladder(*options); }; });
 }

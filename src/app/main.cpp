@@ -18,6 +18,7 @@ int run(int argc, char** argv) {
   halfturn::Command chosen;
   halfturn::add_fly_command(program, chosen);
   halfturn::add_ladder_command(program, chosen);
+  halfturn::add_chain_command(program, chosen);
   halfturn::add_draw_command(program, chosen);
   try {
     program.parse(argc, argv);

@@ -32,7 +32,19 @@ Json forms_json(const std::vector<RungForm>& forms) {
   return list;
 }
 
-Json rung_json(const Rung& rung, const std::string& cycle) {
+Json finish_json(const FinishPlan& finish) {
+  Json json;
+  json["lines"] = Json::array();
+  for (const FinishLine& line : finish.lines) {
+    json["lines"].push_back(
+        {{"part", finish_part_word(line.part)}, {"time_s", or_null(line.time_s)}, {"text", line.text}});
+  }
+  json["floor_seen_s"] = Json::array();
+  for (const SightSpan& span : finish.floor_seen) json["floor_seen_s"].push_back({span.from_s, span.to_s});
+  return json;
+}
+
+Json rung_json(const Rung& rung, const std::string& cycle, const FinishPlan* finish) {
   Json json;
   json["index"] = rung.index;
   json["name"] = or_null(rung.name);
@@ -77,7 +89,7 @@ Json rung_json(const Rung& rung, const std::string& cycle) {
                   {"turn_deg", rung.walk_turn_deg},
                   {"face_heading_deg", rung.walk_face_deg}};
   json["cue"] = rung.cue;
-  json["finish"] = nullptr;
+  json["finish"] = finish == nullptr ? Json(nullptr) : finish_json(*finish);
   json["gate"] = nullptr;
   json["air_time_needed_s"] = rung.air_time_needed_s;
   json["air_time_is_estimate"] = true;
@@ -89,13 +101,16 @@ Json rung_json(const Rung& rung, const std::string& cycle) {
 
 }  // namespace
 
-Json ladder_json(const Ladder& ladder) {
+Json ladder_json(const Ladder& ladder, const std::vector<FinishPlan>& finishes) {
   Json json;
   json["base"] = ladder.base->name;
   json["side"] = word(ladder.plan.side);
   json["hold"] = ladder.holds_start ? "start" : "landing";
   json["rungs"] = Json::array();
-  for (const Rung& rung : ladder.rungs) json["rungs"].push_back(rung_json(rung, ladder.cycle));
+  for (std::size_t k = 0; k < ladder.rungs.size(); ++k) {
+    json["rungs"].push_back(
+        rung_json(ladder.rungs[k], ladder.cycle, k < finishes.size() ? &finishes[k] : nullptr));
+  }
   json["caution"] = ladder_caution;
   return json;
 }

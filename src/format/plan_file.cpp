@@ -10,6 +10,7 @@ namespace halfturn {
 namespace {
 
 constexpr std::size_t most_rungs = 2000;
+constexpr std::size_t most_chain_items = 60;
 
 Step read_step(const JsonReader& json) {
   json.expect_keys({"step_deg", "takeoff", "setup", "shape", "surface", "cue"});
@@ -53,6 +54,31 @@ Json step_json(const Step& step) {
   return json;
 }
 
+ChainItem read_chain_item(const JsonReader& json) {
+  json.expect_keys({"skill", "twist_deg", "link", "side"});
+  ChainItem item;
+  item.skill = json.optional_string("skill").value_or("");
+  item.link = json.optional_string("link").value_or("");
+  item.twist_deg = json.optional_number("twist_deg", 0, greatest_twist_deg).value_or(0);
+  if (const auto side = json.find("side"))
+    item.side = side->one_of({"left", "right"}) == "right" ? Side::right : Side::left;
+  if (!json.failed() && item.skill.empty() == item.link.empty())
+    json.complain("one of skill and link is needed, not both");
+  return item;
+}
+
+Json chain_item_json(const ChainItem& item) {
+  Json json = Json::object();
+  if (!item.skill.empty()) {
+    json["skill"] = item.skill;
+    json["twist_deg"] = item.twist_deg;
+  } else {
+    json["link"] = item.link;
+  }
+  if (item.side) json["side"] = word(*item.side);
+  return json;
+}
+
 }  // namespace
 
 Result<PlanFile> read_plan(std::string_view text, const std::string& file) {
@@ -61,31 +87,15 @@ Result<PlanFile> read_plan(std::string_view text, const std::string& file) {
   JsonReader::Log log{file, std::nullopt};
   const JsonReader json(&*document, "", &log);
   json.expect_format("halfturn-plan", 1);
-  json.expect_keys({"format",
-                    "version",
-                    "title",
-                    "athlete",
-                    "base",
-                    "side",
-                    "from_deg",
-                    "hold",
-                    "held_heading_deg",
-                    "mark_deg",
-                    "timing",
-                    "takeoff",
-                    "setup",
-                    "surface",
-                    "shape",
-                    "floor_turn_deg",
-                    "foot_turn_deg",
-                    "incline_deg",
-                    "lean_deg",
-                    "kick_leg",
-                    "air_time_s",
-                    "cycle",
-                    "walls",
-                    "rungs",
-                    "view"});
+  json.expect_keys({"format",         "version",       "title",
+                    "athlete",        "base",          "side",
+                    "from_deg",       "hold",          "held_heading_deg",
+                    "mark_deg",       "timing",        "takeoff",
+                    "setup",          "surface",       "shape",
+                    "floor_turn_deg", "foot_turn_deg", "incline_deg",
+                    "lean_deg",       "kick_leg",      "air_time_s",
+                    "cycle",          "walls",         "rungs",
+                    "chain",          "view"});
   PlanFile result;
   Plan& plan = result.plan;
   plan.title = json.optional_string("title").value_or(plan.title);
@@ -120,6 +130,13 @@ Result<PlanFile> read_plan(std::string_view text, const std::string& file) {
       plan.base_cue = rungs[0].optional_string("cue").value_or("");
     } else {
       plan.steps.push_back(read_step(rungs[k]));
+    }
+  }
+  if (const auto chain = json.find("chain")) {
+    const std::vector<JsonReader> items = chain->elements();
+    if (items.size() > most_chain_items) chain->complain(fmt::format("more than {} links", most_chain_items));
+    for (const JsonReader& item : items) {
+      if (!log.problem) plan.chain.push_back(read_chain_item(item));
     }
   }
   if (const auto view = json.find("view")) {
@@ -174,6 +191,11 @@ std::string write_plan(const PlanFile& file) {
   rungs.push_back(base);
   for (const Step& step : plan.steps) rungs.push_back(step_json(step));
   json["rungs"] = std::move(rungs);
+  if (!plan.chain.empty()) {
+    Json chain = Json::array();
+    for (const ChainItem& item : plan.chain) chain.push_back(chain_item_json(item));
+    json["chain"] = std::move(chain);
+  }
   if (!file.view.is_null()) json["view"] = file.view;
   // Text that is not UTF-8 is replaced, never thrown over.
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";

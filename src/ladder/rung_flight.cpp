@@ -4,6 +4,7 @@
 #include "body/human.hpp"
 #include "ladder/ladder.hpp"
 #include "rotation/heading.hpp"
+#include "rung_travel.hpp"
 
 namespace halfturn {
 namespace {
@@ -107,13 +108,9 @@ DrawnCourse course_of(const Rung& rung, const ShapeBook& shapes) {
 /// Travel over the floor, m, world; directions are from the chest at takeoff.
 Vec3 travel_of(const Rung& rung) {
   const Skill& skill = *rung.skill;
-  double direction_deg = 0;
-  if (skill.travel == "backward") direction_deg = 180;
-  if (skill.travel == "left") direction_deg = 90;
-  if (skill.travel == "right") direction_deg = -90;
   const double distance = skill.travel == "in place" ? 0 : skill.travel_m;
   const double heading =
-      to_rad(rung.start.heading_deg + rung.floor_turn_deg + sign_of(rung.side) * direction_deg);
+      to_rad(rung.start.heading_deg + rung.floor_turn_deg + way_deg(skill.travel, rung.side));
   return {distance * std::cos(heading), 0, -distance * std::sin(heading)};
 }
 

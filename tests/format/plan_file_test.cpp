@@ -47,6 +47,7 @@ TEST_CASE("a plan comes back as it was written, byte for byte") {
   file.plan.walls.back = "the windows";
   file.plan.steps = {{.twist_deg = 90, .cue = "look"},
                      {.takeoff = "step", .setup = "hop", .shape = "straight", .surface = "mat"}};
+  file.plan.chain = {{.link = "roundoff"}, {.skill = "back flip", .twist_deg = 180, .side = Side::left}};
   file.view = Json{{"rung", 1}};
   const std::string text = write_plan(file);
   const Result<PlanFile> again = read_plan(text, "plan.json");

@@ -1,11 +1,12 @@
 #pragma once
 
 #include "format/json_reader.hpp"
+#include "ladder/finish.hpp"
 #include "ladder/ladder.hpp"
 
 namespace halfturn {
 
 /// A ladder for machines: one object with "rungs"; keys and meanings as `halfturn ladder --json` prints them.
-[[nodiscard]] Json ladder_json(const Ladder& ladder);
+[[nodiscard]] Json ladder_json(const Ladder& ladder, const std::vector<FinishPlan>& finishes = {});
 
 }  // namespace halfturn

@@ -18,6 +18,15 @@ struct Step {
   friend bool operator==(const Step&, const Step&) = default;
 };
 
+/// One link of a chain: a skill of the vocabulary with some twist, or a setup or transition by name.
+struct ChainItem {
+  std::string skill;         ///< or empty
+  double twist_deg = 0;      ///< of a skill, unsigned, whole degrees; whole turn of a kick
+  std::string link;          ///< setup or transition, or empty
+  std::optional<Side> side;  ///< empty: the plan's
+  friend bool operator==(const ChainItem&, const ChainItem&) = default;
+};
+
 /// What a coach chose: the whole input of a ladder, a plain value. Undo is the previous value.
 struct Plan {
   std::string title = "untitled";
@@ -37,7 +46,8 @@ struct Plan {
   std::string cycle;                 ///< FIG cycle; empty: the default
   std::string base_cue;
   Walls walls;
-  std::string athlete;  ///< display name, may be empty
+  std::string athlete;           ///< display name, may be empty
+  std::vector<ChainItem> chain;  ///< setup, transition, skill and so on; empty: none
   friend bool operator==(const Plan&, const Plan&) = default;
 };
 
