@@ -204,7 +204,7 @@ class FinishWriter {
       in_air(*open, "Open your arms: the turn is done.");
     } else if (flips()) {
       const double flip_left = rung_.flip_deg - to_deg(flight_.at(*open).angles.flip);
-      in_air(*open, fmt::format("Open and reach for the floor with your feet: {} of the flip is left.",
+      in_air(*open, fmt::format("Open and reach for the floor with your feet: {} of the flip to go.",
                                 rough(flip_left)));
     }
   }
@@ -239,7 +239,7 @@ class FinishWriter {
     if (std::abs(left) > told_left_deg) {
       say(FinishPart::on_the_feet, std::nullopt,
           left > 0
-              ? fmt::format("{} of the turn is left: let your feet finish it to the {}.",
+              ? fmt::format("{} of the turn to go: let your feet finish it to the {}.",
                             capital(rough(left)), side())
               : fmt::format("You have turned {} too far: stand it there, do not turn back.", rough(left)));
     } else if (rate > quick_turn_deg_s) {
@@ -248,10 +248,10 @@ class FinishWriter {
                       side()));
     } else if (rung_.landing.feet == "both" || rung_.landing.feet == "bed") {
       say(FinishPart::on_the_feet, std::nullopt,
-          "Nothing is left to turn: soft knees, feet apart, stand it for one breath.");
+          "Nothing more to turn: soft knees, feet apart, stand it for one breath.");
     } else {
       say(FinishPart::on_the_feet, std::nullopt,
-          "Nothing is left to turn: bend the knee you land on and put the other foot down when you are "
+          "Nothing more to turn: bend the knee you land on and put the other foot down when you are "
           "still.");
     }
   }

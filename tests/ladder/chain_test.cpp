@@ -24,7 +24,7 @@ ChainRun run(const Plan& plan) {
   return std::move(result).value();
 }
 
-ChainRun run(const std::vector<std::string>& items, Side side = Side::left) {
+ChainRun run_items(const std::vector<std::string>& items, Side side = Side::left) {
   return run(chain_of(items, side));
 }
 
@@ -39,7 +39,7 @@ std::vector<double> ends(const ChainRun& chain) {
 TEST_CASE("a chain worked by hand: roundoff, back half, hurdle, front flip") {
   // Facing the front wall (0). The roundoff turns half round (180) and goes 1.8 m forward. The back half goes
   // backward, on toward the front wall, and turns half left: 360, which is 0 again. From there forward.
-  const ChainRun chain = run({"roundoff", "back flip:180", "hurdle", "front flip"});
+  const ChainRun chain = run_items({"roundoff", "back flip:180", "hurdle", "front flip"});
   CHECK(ends(chain) == std::vector<double>{180, 0, 0, 0});
   CHECK(chain.stops[1].start_heading_deg == 180);
   CHECK(chain.stops[1].landing_kind == "blind");
@@ -58,46 +58,47 @@ TEST_CASE("a chain worked by hand: roundoff, back half, hurdle, front flip") {
 }
 
 TEST_CASE("what goes the other way is a mismatch with a mend that mends it") {
-  const ChainRun wrong = run({"roundoff", "front flip"});
+  const ChainRun wrong = run_items({"roundoff", "front flip"});
   REQUIRE(wrong.joints.size() == 1);
   CHECK_FALSE(wrong.fits());
   REQUIRE(wrong.joints[0].mismatches.size() == 1);
   CHECK(wrong.joints[0].mismatches[0] ==
         "the roundoff carries on to the front wall, the front flip goes to the back wall");
   CHECK(wrong.joints[0].mends[0].find("half turn between") != std::string::npos);
-  CHECK(run({"roundoff", "half turn going backward", "front flip"}).fits());
-  CHECK(run({"roundoff", "back flip"}).fits());
+  CHECK(run_items({"roundoff", "half turn going backward", "front flip"}).fits());
+  CHECK(run_items({"roundoff", "back flip"}).fits());
 }
 
 TEST_CASE("feet run through, and one foot that is not the next one's is told") {
-  const ChainRun wrong = run({"run", "gainer", "back flip"});
+  const ChainRun wrong = run_items({"run", "gainer", "back flip"});
   // A gainer to the left leaves from the left foot; a run with a hurdle ends on both.
   REQUIRE(wrong.joints.size() == 2);
   CHECK(wrong.joints[0].mismatches[0] == "the run ends on both feet, the gainer leaves from the left foot");
-  CHECK(run({"run", "step", "gainer"}).joints[1].mismatches.size() == 1);  // only its way: forward, then back
-  const ChainRun other = run({"standing", "step:right", "gainer"});
+  CHECK(run_items({"run", "step", "gainer"}).joints[1].mismatches.size() ==
+        1);  // only its way: forward, then back
+  const ChainRun other = run_items({"standing", "step:right", "gainer"});
   CHECK(other.joints[1].mismatches[0] == "the step ends on the right foot, the gainer leaves from the left");
-  const ChainRun both = run({"standing", "step", "back flip"});
+  const ChainRun both = run_items({"standing", "step", "back flip"});
   CHECK(both.joints[1].mismatches[0] == "the step ends on the left foot, the back flip leaves from both");
 }
 
 TEST_CASE("a sideways skill after a forward one asks for a quarter turn") {
   // A butterfly to the left travels to the left of the chest (common practice).
-  const ChainRun chain = run({"hop", "butterfly"});
+  const ChainRun chain = run_items({"hop", "butterfly"});
   REQUIRE_FALSE(chain.joints[0].mismatches.empty());
   CHECK(chain.stops[1].enters_deg == 90);
   CHECK(chain.joints[0].mends.back() == "put a quarter turn left between");
 }
 
 TEST_CASE("surfaces do not change in the middle of a chain") {
-  const ChainRun chain = run({"standing", "trampoline back", "back flip"});
+  const ChainRun chain = run_items({"standing", "trampoline back", "back flip"});
   CHECK(chain.joints[1].mismatches.back() ==
         "the trampoline back is done on the trampoline, the back flip on the sprung floor");
 }
 
 TEST_CASE("a right twister runs the mirror image") {
   const std::vector<std::string> items{"roundoff", "back flip:270", "quarter turn", "butterfly:180", "step"};
-  const ChainRun left = run(items), right = run(items, Side::right);
+  const ChainRun left = run_items(items), right = run_items(items, Side::right);
   for (std::size_t i = 0; i < items.size(); ++i) {
     CHECK(right.stops[i].turn_deg == -left.stops[i].turn_deg);
     const double heading = -left.stops[i].end_heading_deg;
@@ -126,7 +127,7 @@ TEST_CASE("a chain turned as a whole turns every heading and path") {
 }
 
 TEST_CASE("the athlete is at every joint when it is said") {
-  const ChainRun chain = run({"roundoff", "back flip:180", "hurdle", "front flip:180"});
+  const ChainRun chain = run_items({"roundoff", "back flip:180", "hurdle", "front flip:180"});
   CHECK(chain_at(chain, -1).x == 0);
   double before = 0;
   for (std::size_t i = 0; i < chain.stops.size(); ++i) {

@@ -85,11 +85,11 @@ TEST_CASE("the full falls back on the half, and its flip carries backward") {
 TEST_CASE("what is left on the feet is read from the flight") {
   const Ladder ladder = test::ladder("back flip", 360, 180);
   const Flight whole = drawn_flight(ladder.rungs[2], embedded_shapes());
-  CHECK(says(finish_plan(ladder, 2, whole, {}), FinishPart::on_the_feet, "Nothing is left to turn"));
+  CHECK(says(finish_plan(ladder, 2, whole, {}), FinishPart::on_the_feet, "Nothing more to turn"));
   const Flight less(std::make_shared<ShortOfTwist>(whole), Provenance::simulated, whole.duration(),
                     whole.events(), whole.flip_axis_W(), std::nullopt);
   CHECK(says(finish_plan(ladder, 2, less, {}), FinishPart::on_the_feet,
-             "About 20 degrees of the turn is left: let your feet finish it to the left"));
+             "About 20 degrees of the turn to go: let your feet finish it to the left"));
   // An aerial turns its last quarter on the foot (common practice).
   CHECK(says(finish(test::ladder("aerial", 0, 90), 0), FinishPart::on_the_feet,
              "Turn the last quarter left on the left foot; you end facing the back wall"));
