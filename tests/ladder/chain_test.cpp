@@ -74,8 +74,7 @@ TEST_CASE("feet run through, and one foot that is not the next one's is told") {
   // A gainer to the left leaves from the left foot; a run with a hurdle ends on both.
   REQUIRE(wrong.joints.size() == 2);
   CHECK(wrong.joints[0].mismatches[0] == "the run ends on both feet, the gainer leaves from the left foot");
-  CHECK(run_items({"run", "step", "gainer"}).joints[1].mismatches.size() ==
-        1);  // only its way: forward, then back
+  CHECK(run_items({"run", "step", "gainer"}).fits());  // a gainer goes on forward (common practice)
   const ChainRun other = run_items({"standing", "step:right", "gainer"});
   CHECK(other.joints[1].mismatches[0] == "the step ends on the right foot, the gainer leaves from the left");
   const ChainRun both = run_items({"standing", "step", "back flip"});
