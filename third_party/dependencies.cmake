@@ -5,6 +5,7 @@ find_package(glm CONFIG REQUIRED)
 find_package(fmt CONFIG REQUIRED)
 find_package(nlohmann_json CONFIG REQUIRED)
 find_package(Eigen3 CONFIG REQUIRED)
+find_package(SQLite3 REQUIRED)
 find_package(Python3 COMPONENTS Interpreter REQUIRED)
 
 if(HALFTURN_WINDOW)

@@ -21,5 +21,8 @@ void add_fly_command(CLI::App& program, Command& chosen);
 void add_ladder_command(CLI::App& program, Command& chosen);
 void add_chain_command(CLI::App& program, Command& chosen);
 void add_draw_command(CLI::App& program, Command& chosen);
+void add_athlete_command(CLI::App& program, Command& chosen);
+void add_attempt_command(CLI::App& program, Command& chosen);
+void add_progress_command(CLI::App& program, Command& chosen);
 
 }  // namespace halfturn

@@ -13,6 +13,7 @@
 #include "format/plan_file.hpp"
 #include "format/shape_file.hpp"
 #include "format/vocabulary_file.hpp"
+#include "logbook_options.hpp"
 #include "report.hpp"
 
 namespace halfturn {
@@ -22,7 +23,7 @@ namespace {
 struct LadderOptions {
   std::string plan, base, to, from, hold, start_heading, landing_heading, mark, side, timing, takeoff, setup,
       surface, shape, step, air_time, floor_turn, foot_turn, incline, lean, kick_leg, vocabulary, cycle,
-      athlete, output;
+      athlete, output, logbook, athlete_name;
   bool json = false;
   bool finish = false;
   bool demo = false;
@@ -298,8 +299,13 @@ Exit run_ladder(const LadderOptions& options) {
   }
   std::vector<FinishPlan> finishes;
   if (options.json || options.finish) finishes = finishes_of(*ladder);
+  const Result<std::vector<Gate>> gates = named_gates(options.logbook, options.athlete_name, *ladder);
+  if (!gates) return report_logbook(gates.problem());
+  Json json = options.json ? ladder_json(*ladder, finishes) : Json();
+  for (std::size_t k = 0; options.json && k < gates->size(); ++k)
+    json["rungs"][k]["gate"] = gate_json((*gates)[k]);
   const Exit printed =
-      print(options.json ? ladder_json(*ladder, finishes).dump(2) + "\n" : ladder_text(*ladder, finishes));
+      print(options.json ? json_text(json) : ladder_text(*ladder, finishes) + gates_text(*ladder, *gates));
   if (printed != Exit::done) return printed;
   const bool short_of_air = std::any_of(ladder->rungs.begin(), ladder->rungs.end(), [](const Rung& rung) {
     return rung.air_time_margin_s && *rung.air_time_margin_s < 0;
@@ -348,6 +354,8 @@ void add_ladder_command(CLI::App& program, Command& chosen) {
       ->check(CLI::IsMember({"left", "right"}));
   command->add_option("--vocabulary", o.vocabulary, "A coach's own skills, added to the built-in ones");
   command->add_option("--cycle", o.cycle, "FIG cycle whose difficulty is shown");
+  command->add_option("--athlete-name", o.athlete_name, "Show where this athlete of the logbook stands");
+  command->add_option("--logbook", o.logbook, "File of the logbook, instead of the default one");
   command->add_option("-o,--output", o.output, "Write the plan to this file");
   command->add_flag("--finish", o.finish, "Print how to finish every rung");
   command->add_flag("--json", o.json, "Print one JSON object");

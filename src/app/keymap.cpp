@@ -41,6 +41,8 @@ const std::vector<KeyBinding>& key_bindings() {
       {GLFW_KEY_ENTER, false, false, Action::press, "enter", "press the control", ""},
       {GLFW_KEY_ESCAPE, false, false, Action::close, "escape", "close the page", "sheet/done"},
       {GLFW_KEY_K, false, false, Action::help, "K", "these keys", "sheet/keys"},
+      {GLFW_KEY_B, false, false, Action::board, "B", "the class board", ""},
+      {GLFW_KEY_1, false, false, Action::tap_1, "1 to 8", "log an attempt on the class board", ""},
       {GLFW_KEY_Q, true, false, Action::quit, "ctrl Q", "leave", ""},
   };
   return bindings;
@@ -58,6 +60,10 @@ const std::vector<KeyHelp>& key_help() {
 
 std::optional<Action> action_of(int key, bool control, bool shift, bool typing) {
   if (key == GLFW_KEY_KP_ENTER) key = GLFW_KEY_ENTER;
+  if (key >= GLFW_KEY_KP_1 && key <= GLFW_KEY_KP_8) key = GLFW_KEY_1 + (key - GLFW_KEY_KP_1);
+  if (key > GLFW_KEY_1 && key <= GLFW_KEY_8 && !control && !shift && !typing) {
+    return static_cast<Action>(static_cast<int>(Action::tap_1) + key - GLFW_KEY_1);
+  }
   for (const KeyBinding& binding : key_bindings()) {
     if (binding.key != key || binding.control != control || binding.shift != shift) continue;
     const bool also_typing = control
@@ -70,8 +76,42 @@ std::optional<Action> action_of(int key, bool control, bool shift, bool typing) 
   return std::nullopt;
 }
 
+namespace {
+
+/// On the class board: numbers tap, backspace takes back, right goes on; empty: as everywhere.
+std::optional<std::vector<Edit>> board_edits(Action action, const Session& s) {
+  static constexpr double not_seen = 1000;
+  static constexpr double errors[] = {-45, -30, -15, 0, 15, 30, 45, not_seen};
+  const int tap = static_cast<int>(action) - static_cast<int>(Action::tap_1);
+  if (tap >= 0 && tap < 8) {
+    if (s.board.tapped) {
+      return std::vector<Edit>{
+          TapHeading{errors[tap] == not_seen ? std::nullopt : std::optional(errors[tap])}};
+    }
+    if (tap == 7) return std::vector<Edit>{};
+    return std::vector<Edit>{TapOutcome{static_cast<AttemptOutcome>(tap)}};
+  }
+  switch (action) {
+    case Action::undo:
+    case Action::reset_camera:
+      return std::vector<Edit>{s.board.tapped ? Edit(Untap{}) : Edit(UndoAttempt{})};
+    case Action::frame_on:
+      return std::vector<Edit>{SkipPlace{}};
+    case Action::close:
+      if (s.board.tapped) return std::vector<Edit>{Untap{}};
+      return std::nullopt;
+    default:
+      return std::nullopt;
+  }
+}
+
+}  // namespace
+
 std::vector<Edit> edits_of(Action action, const Session& s) {
   const auto sheet = [&](Sheet wanted) { return ShowSheet{s.sheet == wanted ? Sheet::none : wanted}; };
+  if (s.sheet == Sheet::board) {
+    if (auto edits = board_edits(action, s)) return *edits;
+  }
   switch (action) {
     case Action::play:
       return {Play{!s.playback.playing}};
@@ -150,9 +190,12 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
       return {Focus{""}, Notice{"", false}};
     case Action::quit:
       return {Quit{}};
+    case Action::board:
+      return {sheet(Sheet::board)};
     case Action::next_focus:
     case Action::previous_focus:
     case Action::press:
+    case Action::tap_1:
       break;
   }
   return {};

@@ -47,6 +47,8 @@ enum class Action : std::uint8_t {
   save_as,
   help,
   quit,
+  board,
+  tap_1,  ///< the first tap of a class board; the others follow
 };
 
 /// One key and what it does: the only list of keys; help, tooltips and documents read it.

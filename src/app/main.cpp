@@ -20,6 +20,9 @@ int run(int argc, char** argv) {
   halfturn::add_ladder_command(program, chosen);
   halfturn::add_chain_command(program, chosen);
   halfturn::add_draw_command(program, chosen);
+  halfturn::add_athlete_command(program, chosen);
+  halfturn::add_attempt_command(program, chosen);
+  halfturn::add_progress_command(program, chosen);
   try {
     program.parse(argc, argv);
   } catch (const CLI::ParseError& error) {

@@ -15,6 +15,7 @@
 #include <future>
 #include <map>
 
+#include "class_keeper.hpp"
 #include "flight_cache.hpp"
 #include "format/file.hpp"
 #include "format/plan_file.hpp"
@@ -50,7 +51,8 @@ class Window {
         session_(std::move(session)),
         files_(std::move(files)),
         own_theme_(files_.settings.theme),
-        cache_(embedded_shapes()) {
+        cache_(embedded_shapes()),
+        keeper_(options_.logbook, options_.athlete) {
     glfwSetWindowUserPointer(window_, this);
     glfwSetKeyCallback(
         window_, [](GLFWwindow* w, int key, int, int action, int mods) { of(w).on_key(key, action, mods); });
@@ -216,6 +218,7 @@ class Window {
       }
       edits.clear();
     }
+    if (auto told = keeper_.gates(session_)) session_ = apply(std::move(session_), *told, library_).session;
     if (session_.settings != files_.settings || session_.recent != files_.recent) keep_user_files();
     const double duration = cache_.flight(*session_.ladder, session_.rung).duration();
     if (duration != session_.duration)
@@ -225,6 +228,7 @@ class Window {
   /// Reads what a newly opened page shows from the disk.
   void on_sheet(Sheet before) {
     if (session_.folder.empty()) session_.folder = first_folder();
+    if (session_.sheet == Sheet::board && before != Sheet::board) push(keeper_.board(session_));
     if (session_.sheet == Sheet::open) {
       entries_ = list_folder(session_.folder);
       if (before != Sheet::open) session_.typed_path = session_.folder + "/";
@@ -254,6 +258,11 @@ class Window {
       case Request::Kind::save:
         save(full_path(request.path));
         break;
+      case Request::Kind::log_attempt:
+      case Request::Kind::undo_attempt:
+      case Request::Kind::keep_attendance:
+        for (Edit& edit : keeper_.answer(request, session_)) push(std::move(edit));
+        break;
       case Request::Kind::quit:
         keep_view();
         quit_ = true;
@@ -273,6 +282,7 @@ class Window {
     Session session = std::move(next).value();
     session.recent = session_.recent;
     session.folder = session_.folder;
+    session.board = session_.board;
     if (!path.empty()) {
       std::erase(session.recent, path);
       session.recent.insert(session.recent.begin(), path);
@@ -349,6 +359,7 @@ class Window {
   UserFiles files_;
   Theme own_theme_;
   FlightCache cache_;
+  ClassKeeper keeper_;
   std::unique_ptr<StagePicture> stage_;
   Fonts fonts_;
   std::vector<Edit> pending_;
@@ -404,6 +415,8 @@ void add_window_options(CLI::App& program, WindowOptions& options) {
   program.add_option("--theme", options.theme, "Colours: light, dark or sunlight")
       ->transform(CLI::Transformer(themes).description(""))
       ->type_name("WORD");
+  program.add_option("--logbook", options.logbook, "File of the logbook, instead of the default one");
+  program.add_option("--athlete-name", options.athlete, "Athlete of the logbook whose passes the climb shows");
   program.add_option("--state-file", options.state_file,
                      "For tests: write session and widgets here after every frame");
   program.add_option("--frames", options.frames, "For tests: leave after so many frames")

@@ -14,6 +14,8 @@ struct WindowOptions {
   int width = 1280, height = 800;
   std::optional<double> scale;  ///< instead of the monitor's own
   std::optional<Theme> theme;
+  std::string logbook;  ///< path; empty: the default one
+  std::string athlete;  ///< whose gates the climb shows; empty: the plan's
   /// A testing aid: after every frame the session and all widgets are written here as JSON.
   std::string state_file;
   /// A testing aid: leave after this many frames; 0: never.

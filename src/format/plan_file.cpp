@@ -43,6 +43,38 @@ Walls read_walls(const JsonReader& json) {
   return walls;
 }
 
+GateRules read_gate_rules(const JsonReader& json) {
+  json.expect_keys({"needed", "greatest_heading_error_deg", "share_of_step", "upright_tolerance_deg",
+                    "smallest_step_by_eye_deg", "misses_to_split", "below_after_crash", "attempts_cap"});
+  GateRules rules;
+  const auto number = [&](const char* key, double& value, double low, double high) {
+    value = json.optional_number(key, low, high).value_or(value);
+  };
+  const auto count = [&](const char* key, int& value, int high) {
+    if (const auto member = json.find(key)) value = member->integer(1, high);
+  };
+  count("needed", rules.needed, 20);
+  number("greatest_heading_error_deg", rules.greatest_heading_error_deg, 1, 90);
+  number("share_of_step", rules.share_of_step, 0.05, 1);
+  number("upright_tolerance_deg", rules.upright_tolerance_deg, 0, 90);
+  number("smallest_step_by_eye_deg", rules.smallest_step_by_eye_deg, 1, 180);
+  count("misses_to_split", rules.misses_to_split, 20);
+  count("below_after_crash", rules.below_after_crash, 20);
+  count("attempts_cap", rules.attempts_cap, 200);
+  return rules;
+}
+
+Json gate_rules_json(const GateRules& rules) {
+  return {{"needed", rules.needed},
+          {"greatest_heading_error_deg", rules.greatest_heading_error_deg},
+          {"share_of_step", rules.share_of_step},
+          {"upright_tolerance_deg", rules.upright_tolerance_deg},
+          {"smallest_step_by_eye_deg", rules.smallest_step_by_eye_deg},
+          {"misses_to_split", rules.misses_to_split},
+          {"below_after_crash", rules.below_after_crash},
+          {"attempts_cap", rules.attempts_cap}};
+}
+
 Json step_json(const Step& step) {
   Json json = Json::object();
   if (step.twist_deg != 0) json["step_deg"] = step.twist_deg;
@@ -94,8 +126,8 @@ Result<PlanFile> read_plan(std::string_view text, const std::string& file) {
                     "setup",          "surface",       "shape",
                     "floor_turn_deg", "foot_turn_deg", "incline_deg",
                     "lean_deg",       "kick_leg",      "air_time_s",
-                    "cycle",          "walls",         "rungs",
-                    "chain",          "view"});
+                    "cycle",          "walls",         "gate",
+                    "rungs",          "chain",         "view"});
   PlanFile result;
   Plan& plan = result.plan;
   plan.title = json.optional_string("title").value_or(plan.title);
@@ -121,6 +153,7 @@ Result<PlanFile> read_plan(std::string_view text, const std::string& file) {
   plan.air_time_s = json.optional_number("air_time_s");
   plan.cycle = json.optional_string("cycle").value_or("");
   if (const auto walls = json.find("walls")) plan.walls = read_walls(*walls);
+  if (const auto gate = json.find("gate")) plan.gate = read_gate_rules(*gate);
   const std::vector<JsonReader> rungs = json.at("rungs").elements();
   if (rungs.empty()) json.at("rungs").complain("at least the base rung { } is needed");
   if (rungs.size() > most_rungs) json.at("rungs").complain(fmt::format("more than {} rungs", most_rungs));
@@ -185,6 +218,7 @@ std::string write_plan(const PlanFile& file) {
                    {"left", plan.walls.left},
                    {"back", plan.walls.back},
                    {"right", plan.walls.right}};
+  if (plan.gate != GateRules{}) json["gate"] = gate_rules_json(plan.gate);
   Json rungs = Json::array();
   Json base = Json::object();
   if (!plan.base_cue.empty()) base["cue"] = plan.base_cue;

@@ -38,7 +38,7 @@ void show_stage(Ui& ui) {
   const Layout& l = ui.in.layout;
   const Session& s = ui.session();
   // Drawn last as an item, so that every control comes before it; a drag turns, pans or zooms the camera.
-  if (s.sheet == Sheet::walk || s.sheet == Sheet::help) return;
+  if (s.sheet == Sheet::walk || s.sheet == Sheet::help || s.sheet == Sheet::board) return;
   const double k = ui.paint.scale();
   ImGui::SetCursorScreenPos({0, 0});
   ImGui::InvisibleButton("stage", {static_cast<float>(l.width * k), static_cast<float>(l.height * k)},
@@ -109,6 +109,10 @@ std::vector<std::string_view> texts_of(const Session& session, const std::vector
   for (const Rung& rung : session.ladder->rungs) {
     texts.push_back(rung.title);
     texts.push_back(rung.description);
+  }
+  for (const BoardPlace& place : session.board.places) {
+    texts.push_back(place.name);
+    texts.push_back(place.rung_title);
   }
   for (const std::string& path : session.recent) texts.push_back(path);
   for (const FileEntry& file : files) texts.push_back(file.name);

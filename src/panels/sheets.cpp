@@ -51,8 +51,9 @@ void show_more_sheet(Ui& ui, const Rect& area) {
     const Edit edits[] = {ShowSheet{Sheet::open}, SaveFile{""}, ShowSheet{Sheet::save_as}, Undo{}, Redo{}};
     ui.push(edits[i]);
   });
-  row("look", "look", {{"plan"}, {"walk it"}, {"curves", s.look.curves}}, [&](std::size_t i) {
-    const Edit edits[] = {ShowSheet{Sheet::plan}, ShowSheet{Sheet::walk}, ShowCurves{!s.look.curves}};
+  row("look", "look", {{"plan"}, {"walk it"}, {"class"}, {"curves", s.look.curves}}, [&](std::size_t i) {
+    const Edit edits[] = {ShowSheet{Sheet::plan}, ShowSheet{Sheet::walk}, ShowSheet{Sheet::board},
+                          ShowCurves{!s.look.curves}};
     ui.push(edits[i]);
   });
   Settings settings = s.settings;
@@ -221,6 +222,9 @@ void show_sheet(Ui& ui) {
       break;
     case Sheet::unsaved:
       show_unsaved_sheet(ui, area);
+      break;
+    case Sheet::board:
+      show_board_sheet(ui, area);
       break;
   }
 }

@@ -85,5 +85,6 @@ void show_open_sheet(Ui& ui, const Rect& area);
 void show_save_sheet(Ui& ui, const Rect& area);
 void show_help_sheet(Ui& ui, const Rect& area);
 void show_unsaved_sheet(Ui& ui, const Rect& area);
+void show_board_sheet(Ui& ui, const Rect& area);
 
 }  // namespace halfturn

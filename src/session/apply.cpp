@@ -216,6 +216,40 @@ struct Applier {
   void operator()(const ShowFolder& edit) { s.folder = edit.folder; }
   void operator()(const TypePath& edit) { s.typed_path = edit.path; }
 
+  void operator()(const ShowBoard& edit) { s.board = edit.board; }
+  void operator()(const ShowGates& edit) {
+    s.gates = edit.gates;
+    s.crashes = edit.crashes;
+  }
+  void operator()(const TapOutcome& edit) {
+    const BoardPlace* place = s.board.now();
+    if (place == nullptr || place->plan.empty()) return say(s, "this athlete has no plan in work yet", true);
+    s.board.tapped = edit.outcome;
+    if (needs_no_heading(edit.outcome)) request = {Request::Kind::log_attempt, "", edit.outcome, {}};
+  }
+  void operator()(const TapHeading& edit) {
+    if (s.board.tapped) request = {Request::Kind::log_attempt, "", *s.board.tapped, edit.error_deg};
+  }
+  void operator()(const Untap&) { s.board.tapped.reset(); }
+  void operator()(const PickPlace& edit) {
+    s.board.tapped.reset();
+    if (edit.place < s.board.places.size()) s.board.next = edit.place;
+  }
+  void operator()(const SkipPlace&) {
+    s.board.tapped.reset();
+    s.board.next = next_place(s.board, s.board.next);
+  }
+  void operator()(const MarkAbsent& edit) {
+    if (edit.place >= s.board.places.size()) return;
+    s.board.places[edit.place].absent = edit.absent;
+    if (edit.absent && edit.place == s.board.next) (*this)(SkipPlace{});
+    request = {Request::Kind::keep_attendance, ""};
+  }
+  void operator()(const UndoAttempt&) {
+    s.board.tapped.reset();
+    request = {Request::Kind::undo_attempt, ""};
+  }
+
   void operator()(const OpenFile& edit) { request = leave(s, Leaving::open_file, edit.path, true); }
   void operator()(const SaveFile& edit) {
     const std::string path = edit.path.empty() ? s.path : edit.path;

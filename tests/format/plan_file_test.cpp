@@ -45,6 +45,7 @@ TEST_CASE("a plan comes back as it was written, byte for byte") {
   file.plan.base_cue = "tall";
   file.plan.athlete = "Noor";
   file.plan.walls.back = "the windows";
+  file.plan.gate = {2, 20, 0.25, 30, 45, 3, 1, 20};
   file.plan.steps = {{.twist_deg = 90, .cue = "look"},
                      {.takeoff = "step", .setup = "hop", .shape = "straight", .surface = "mat"}};
   file.plan.chain = {{.link = "roundoff"}, {.skill = "back flip", .twist_deg = 180, .side = Side::left}};

@@ -14,12 +14,13 @@ BELOW = {
     "flight": {"body"},
     "skill": {"rotation"},
     "ladder": {"skill", "flight"},
+    "logbook": {"ladder"},
     "format": {"ladder"},
     "scene": {"ladder"},
     "session": {"scene", "format"},
     "stage": {"scene"},
     "panels": {"session", "scene"},
-    "app": {"session", "stage", "panels", "format", "scene", "ladder"},
+    "app": {"session", "stage", "panels", "format", "scene", "ladder", "logbook"},
 }
 # Outside headers and the only layers that may see them.
 OUTSIDE = {
@@ -30,6 +31,7 @@ OUTSIDE = {
     r"CLI/": {"app"},
     r"ft2build|freetype": {"stage", "panels", "app"},
     r"Eigen|unsupported/Eigen": {"body", "flight"},
+    r"sqlite3": {"logbook"},
     r"png\.h": {"app"},
 }
 TOP_LEVEL = {"CMakeLists.txt", "CMakePresets.json", "README.md", "DEVELOPERS.md", "LICENSE", "src", "shaders", "assets",

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "base/result.hpp"
+#include "ladder/gate_rules.hpp"
 #include "skill/skill.hpp"
 #include "skill/stance.hpp"
 
@@ -48,6 +49,7 @@ struct Plan {
   Walls walls;
   std::string athlete;           ///< display name, may be empty
   std::vector<ChainItem> chain;  ///< setup, transition, skill and so on; empty: none
+  GateRules gate;                ///< when a rung is passed
   friend bool operator==(const Plan&, const Plan&) = default;
 };
 

@@ -116,6 +116,31 @@ struct TypePath {
   std::string path;
 };
 
+// The class board. What is logged, undone or marked becomes a request: only the app opens the logbook.
+struct ShowBoard {
+  ClassBoard board;
+};  ///< told by the app
+struct ShowGates {
+  std::vector<GateShown> gates;
+  int crashes;
+};  ///< of the chosen athlete, told by the app
+struct TapOutcome {
+  AttemptOutcome outcome;
+};  ///< the first tap; those that need no heading are logged at once
+struct TapHeading {
+  std::optional<double> error_deg;
+};  ///< the second tap; short is negative, empty: not seen
+struct Untap {};
+struct PickPlace {
+  std::size_t place;
+};  ///< whose turn it is
+struct SkipPlace {};
+struct MarkAbsent {
+  std::size_t place;
+  bool absent;
+};
+struct UndoAttempt {};
+
 // Files: `apply` only notes them; the app does them after the frame (see `Request`).
 struct OpenFile {
   std::string path;
@@ -134,12 +159,16 @@ using Edit =
                  Undo, Redo, BeginDrag, EndDrag, Tick, Seek, StepFrames, Play, ChooseRate, ChooseFps,
                  ChooseLoop, FlightLength, ChooseRung, ChooseCamera, MoveCamera, ChooseToggles, ShowCurves,
                  ChooseSettings, ScrollClimb, ShowSheet, ShowPage, PickStep, ShowCard, Focus, Notice,
-                 ShowFolder, TypePath, OpenFile, SaveFile, Quit, Discard, Saved>;
+                 ShowFolder, TypePath, ShowBoard, ShowGates, TapOutcome, TapHeading, Untap, PickPlace,
+                 SkipPlace, MarkAbsent, UndoAttempt, OpenFile, SaveFile, Quit, Discard, Saved>;
 
 /// Something only the app can do: files and the end of the program.
 struct Request {
-  enum class Kind { none, open, save, quit } kind = Kind::none;
+  enum class Kind { none, open, save, quit, log_attempt, undo_attempt, keep_attendance } kind = Kind::none;
   std::string path;
+  // Of an attempt to be logged for the athlete whose turn it is.
+  AttemptOutcome outcome = AttemptOutcome::in_hand;
+  std::optional<double> error_deg = std::nullopt;
 };
 
 /// The session after an edit, and what is left for the app to do. Pure: the same arguments give the same

@@ -10,6 +10,7 @@
 #include "format/plan_file.hpp"
 #include "ladder/ladder.hpp"
 #include "scene/view.hpp"
+#include "session/class_board.hpp"
 #include "session/playback.hpp"
 
 namespace halfturn {
@@ -21,7 +22,7 @@ struct Library {
 };
 
 /// The page that lies over the left of the stage.
-enum class Sheet : std::uint8_t { none, plan, walk, more, open, save_as, help, unsaved };
+enum class Sheet : std::uint8_t { none, plan, walk, more, open, save_as, help, unsaved, board };
 /// What a leave of the plan was asked for while it had unsaved changes.
 enum class Leaving : std::uint8_t { nothing, quit, open_sheet, open_file };
 /// Page within the plan sheet.
@@ -78,12 +79,6 @@ struct History {
   std::optional<Plan> drag_start;  ///< set while a drag is under way: one undo step for all of it
 };
 
-/// Where the gate of a rung stands, as the logbook tells it.
-struct GateShown {
-  int controlled = 0, needed = 3;  ///< controlled landings in a row
-  bool passed = false;
-};
-
 /// Everything the window shows, one plain value.
 struct Session {
   Plan plan;
@@ -105,6 +100,7 @@ struct Session {
   bool notice_is_problem = false;
   std::vector<GateShown> gates;     ///< by rung; may be shorter than the ladder
   int crashes = 0;                  ///< logged so far
+  ClassBoard board;                 ///< the class in training
   std::string path;                 ///< of the plan file; empty: never saved
   Plan saved_plan;                  ///< as it lies on disk
   std::string folder;               ///< that the file pages list

@@ -1,0 +1,213 @@
+#include "class_keeper.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "format/plan_file.hpp"
+#include "format/time_text.hpp"
+#include "ladder/turn.hpp"
+#include "logbook_options.hpp"
+
+namespace halfturn {
+namespace {
+
+/// A class is twelve; more do not fit a board that is read from afar.
+constexpr std::size_t most_places = 12;
+
+GateShown shown(const Gate& gate) {
+  return {gate.controlled_in_a_row, gate.needed, gate.passed};
+}
+
+}  // namespace
+
+Outcome ClassKeeper::open() {
+  if (logbook_) return std::nullopt;
+  Result<Logbook> opened = open_logbook({path_, false}, Logbook::Mode::write);
+  if (!opened) return opened.problem();
+  logbook_ = std::move(opened).value();
+  return std::nullopt;
+}
+
+Result<BoardPlace> ClassKeeper::read_place(std::int64_t athlete, const std::string& name,
+                                           const std::string& session, Training& training) {
+  BoardPlace place;
+  place.athlete = athlete;
+  place.name = name;
+  Result<std::vector<AttemptRecord>> records = logbook_->records(athlete);
+  if (!records) return records.problem();
+  training.records = std::move(records).value();
+  Result<std::vector<OverrideRecord>> decisions = logbook_->decisions(athlete);
+  if (!decisions) return decisions.problem();
+  training.decisions = std::move(decisions).value();
+  const Result<std::vector<PlanInWork>> plans = logbook_->plans(athlete);
+  if (!plans) return plans.problem();
+  training.ladder.reset();
+  if (plans->empty()) return place;
+  const Result<PlanFile> plan = read_plan(plans->front().text, plans->front().title);
+  if (!plan) return place;
+  Result<Ladder> ladder = make_ladder(plan->plan, built_in_vocabulary(), built_in_difficulty());
+  if (!ladder) return place;
+  const Result<std::vector<AttemptEntry>> today =
+      logbook_->attempts({.athlete_id = athlete, .session = session});
+  if (!today) return today.problem();
+  std::vector<AttemptRecord> of_session;
+  for (const AttemptEntry& entry : *today) of_session.push_back(entry.record);
+  const std::vector<Gate> gates = halfturn::gates(*ladder, training.records, training.decisions);
+  const Turn turn = next_turn(*ladder, gates, of_session);
+  const Rung& rung = ladder->rungs[turn.rung];
+  place.plan = plans->front().title;
+  place.rung = turn.rung;
+  place.rung_title = rung.title;
+  place.surface = rung.surface;
+  place.side = rung.side;
+  place.gate = shown(gates[turn.rung]);
+  place.reason = gates[turn.rung].reason;
+  place.recheck = turn.recheck;
+  place.attempts = turn.attempts;
+  place.cap = ladder->plan.gate.attempts_cap;
+  training.ladder = std::move(ladder).value();
+  return place;
+}
+
+Result<ClassBoard> ClassKeeper::read_board(const ClassBoard& before) {
+  ClassBoard board;
+  board.session = local_day(now_ms());
+  board.last = before.last;
+  const Result<std::vector<AthleteEntry>> athletes = logbook_->athletes();
+  if (!athletes) return athletes.problem();
+  Result<std::vector<Attendance>> kept = logbook_->attendance(board.session);
+  if (!kept) return kept.problem();
+  std::vector<Attendance> attendance = std::move(kept).value();
+  // A session begins with everybody; who comes new is appended.
+  for (const AthleteEntry& entry : *athletes) {
+    const bool listed = std::any_of(attendance.begin(), attendance.end(),
+                                    [&](const Attendance& a) { return a.athlete_id == entry.id; });
+    if (!listed) attendance.push_back({entry.id, entry.profile.name, false});
+    board.crashes += static_cast<int>(entry.crashes);
+  }
+  if (attendance.size() > most_places) attendance.resize(most_places);
+  training_.assign(attendance.size(), {});
+  for (std::size_t i = 0; i < attendance.size(); ++i) {
+    const Attendance& a = attendance[i];
+    Result<BoardPlace> place = read_place(a.athlete_id, a.athlete, board.session, training_[i]);
+    if (!place) return place.problem();
+    board.places.push_back(std::move(place).value());
+    board.places.back().absent = a.absent;
+  }
+  board.next = before.next < board.places.size() ? before.next : 0;
+  if (const BoardPlace* now = board.now(); now != nullptr && now->absent)
+    board.next = next_place(board, board.next);
+  return board;
+}
+
+Edit ClassKeeper::board(const Session& session) {
+  if (const Outcome problem = open()) return Notice{problem->message(), true};
+  Result<ClassBoard> board = read_board(session.board);
+  if (!board) return Notice{board.problem().message(), true};
+  return ShowBoard{std::move(board).value()};
+}
+
+std::vector<Edit> ClassKeeper::log(const Request& request, const Session& session) {
+  const ClassBoard& board = session.board;
+  const BoardPlace* place = board.now();
+  if (place == nullptr || board.next >= training_.size() || !training_[board.next].ladder) {
+    return {Notice{"this athlete has no plan in work yet: halfturn athlete change NAME --plan FILE", true}};
+  }
+  NewAttempt attempt;
+  attempt.athlete_id = place->athlete;
+  attempt.session = board.session;
+  attempt.record.rung = rung_key(*training_[board.next].ladder, place->rung);
+  attempt.record.time_ms = now_ms();
+  attempt.record.outcome = request.outcome;
+  attempt.record.heading_error_deg = request.error_deg;
+  const Result<Added> added = logbook_->add_attempts({&attempt, 1});
+  // Nothing was written: the tap stays, so that it can be given again.
+  if (!added) return {Notice{added.problem().message(), true}};
+  stale_ = true;
+  ClassBoard next = board;
+  next.tapped.reset();
+  const std::string error = heading_error_words(attempt.record);
+  next.last = fmt::format("{}, {}: {}{}{}", place->name, place->rung_title, word(request.outcome),
+                          error.empty() ? "" : ", ", error);
+  if (request.outcome == AttemptOutcome::fall) ++next.crashes;
+  Result<BoardPlace> fresh = read_place(place->athlete, place->name, board.session, training_[board.next]);
+  if (fresh) next.places[board.next] = std::move(fresh).value();
+  next.next = next_place(next, board.next);
+  return {ShowBoard{std::move(next)},
+          Notice{logbook_->backup_trouble(), !logbook_->backup_trouble().empty()}};
+}
+
+std::vector<Edit> ClassKeeper::answer(const Request& request, const Session& session) {
+  if (const Outcome problem = open()) return {Notice{problem->message(), true}};
+  switch (request.kind) {
+    case Request::Kind::log_attempt:
+      return log(request, session);
+    case Request::Kind::undo_attempt: {
+      const Result<std::optional<AttemptEntry>> undone = logbook_->undo_last(std::nullopt, now_ms());
+      if (!undone) return {Notice{undone.problem().message(), true}};
+      if (!*undone) return {Notice{"there is no attempt to undo", false}};
+      stale_ = true;
+      Result<ClassBoard> read = read_board(session.board);
+      if (!read) return {Notice{read.problem().message(), true}};
+      ClassBoard board = std::move(read).value();
+      // It is that athlete's turn again.
+      for (std::size_t i = 0; i < board.places.size(); ++i) {
+        if (board.places[i].athlete == (*undone)->athlete_id) board.next = i;
+      }
+      board.last = fmt::format("undone: {}, {}", (*undone)->athlete, word((*undone)->record.outcome));
+      return {ShowBoard{std::move(board)}};
+    }
+    case Request::Kind::keep_attendance: {
+      std::vector<Attendance> all;
+      for (const BoardPlace& place : session.board.places)
+        all.push_back({place.athlete, place.name, place.absent});
+      if (const Outcome problem = logbook_->put_attendance(session.board.session, all)) {
+        return {Notice{problem->message(), true}};
+      }
+      return {};
+    }
+    default:
+      return {};
+  }
+}
+
+/// Reads the attempts of the chosen athlete unless they are known. Looking must not make a logbook.
+Outcome ClassKeeper::watch(const std::string& name) {
+  if (!stale_ && watched_name_ == name) return std::nullopt;
+  stale_ = false;
+  watched_name_ = name;
+  watched_ = {};
+  if (name.empty()) return std::nullopt;
+  const Result<Logbook> opened = open_logbook({path_, false}, Logbook::Mode::read);
+  if (!opened) return opened.problem();
+  const Result<AthleteEntry> entry = opened->athlete(name);
+  if (!entry) return entry.problem();
+  Result<std::vector<AttemptRecord>> records = opened->records(entry->id);
+  if (!records) return records.problem();
+  Result<std::vector<OverrideRecord>> decisions = opened->decisions(entry->id);
+  if (!decisions) return decisions.problem();
+  watched_.records = std::move(records).value();
+  watched_.decisions = std::move(decisions).value();
+  return std::nullopt;
+}
+
+std::optional<Edit> ClassKeeper::gates(const Session& session) {
+  const std::string& name = athlete_.empty() ? session.plan.athlete : athlete_;
+  if (!stale_ && told_ == session.ladder && watched_name_ == name) return std::nullopt;
+  told_ = session.ladder;
+  const Outcome problem = watch(name);
+  // A plan may name somebody whom this logbook does not know.
+  if (problem && !athlete_.empty()) return Notice{problem->message(), true};
+  ShowGates told{{}, 0};
+  if (!watched_.records.empty() || !watched_.decisions.empty()) {
+    for (const Gate& gate : halfturn::gates(*session.ladder, watched_.records, watched_.decisions)) {
+      told.gates.push_back(shown(gate));
+      told.crashes += gate.crashes;
+    }
+  }
+  if (told.gates.empty() && session.gates.empty()) return std::nullopt;
+  return told;
+}
+
+}  // namespace halfturn

@@ -1,0 +1,52 @@
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "format/vocabulary_file.hpp"
+#include "ladder/ladder.hpp"
+#include "logbook/logbook.hpp"
+#include "session/edit.hpp"
+
+namespace halfturn {
+
+/// The window's only way to the logbook: answers the requests of the class board and tells where the chosen
+/// athlete stands. Everything it finds out comes back as an edit.
+class ClassKeeper {
+ public:
+  /// `path` empty: the default logbook. `athlete` empty: that of the plan, if the logbook knows the name.
+  ClassKeeper(std::string path, std::string athlete) : path_(std::move(path)), athlete_(std::move(athlete)) {}
+
+  /// The board as it stands, or a notice that says why there is none.
+  [[nodiscard]] Edit board(const Session& session);
+  /// Logs, undoes or keeps who is there; the answers to one request.
+  [[nodiscard]] std::vector<Edit> answer(const Request& request, const Session& session);
+  /// Gates of the chosen athlete on the plan shown, when they may have changed; empty when they have not.
+  [[nodiscard]] std::optional<Edit> gates(const Session& session);
+
+ private:
+  /// A place with what the keeper needs to log for it.
+  struct Training {
+    std::optional<Ladder> ladder;
+    std::vector<AttemptRecord> records;
+    std::vector<OverrideRecord> decisions;
+  };
+  [[nodiscard]] Outcome open();
+  [[nodiscard]] Result<ClassBoard> read_board(const ClassBoard& before);
+  [[nodiscard]] Result<BoardPlace> read_place(std::int64_t athlete, const std::string& name,
+                                              const std::string& session, Training& training);
+  [[nodiscard]] Outcome watch(const std::string& name);
+  [[nodiscard]] std::vector<Edit> log(const Request& request, const Session& session);
+
+  std::string path_, athlete_;
+  std::optional<Logbook> logbook_;
+  std::vector<Training> training_;  ///< by place of the board
+  std::shared_ptr<const Ladder> told_;
+  Training watched_;  ///< of the chosen athlete, as last read
+  std::string watched_name_;
+  bool stale_ = true;  ///< something was logged since
+};
+
+}  // namespace halfturn
