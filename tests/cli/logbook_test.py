@@ -183,7 +183,8 @@ class Logbook(ProgramTest):
         import xml.etree.ElementTree as tree
 
         self.assertIn("crashes 2, aim 0", "".join(tree.parse(chart).getroot().itertext()))
-        self.assertEqual([r["session"] for r in csv.DictReader(open(table)) if r["rung"] == "1"], ["2026-11-20", "2026-11-21"])
+        rows = list(csv.DictReader(io.StringIO(table.read_text())))
+        self.assertEqual([row["session"] for row in rows if row["rung"] == "1"], ["2026-11-20", "2026-11-21"])
 
     def test_bad_input(self):
         self.refuse(2, "there is no logbook yet", "athlete", "list")
