@@ -13,19 +13,13 @@
 #include <cstdio>
 #include <fstream>
 #include <future>
-#include <map>
 
-#include "class_keeper.hpp"
-#include "flight_cache.hpp"
-#include "format/file.hpp"
-#include "format/plan_file.hpp"
-#include "format/shape_file.hpp"
 #include "format/vocabulary_file.hpp"
 #include "keymap.hpp"
 #include "scene/palette.hpp"
+#include "session_keeper.hpp"
 #include "stage_picture.hpp"
 #include "state_dump.hpp"
-#include "user_files.hpp"
 
 namespace halfturn {
 namespace {
@@ -47,12 +41,8 @@ class Window {
   Window(GLFWwindow* window, WindowOptions options, Session session, UserFiles files, FontWork& font_work)
       : window_(window),
         options_(std::move(options)),
-        library_{built_in_vocabulary(), built_in_difficulty()},
-        session_(std::move(session)),
-        files_(std::move(files)),
-        own_theme_(files_.settings.theme),
-        cache_(embedded_shapes()),
-        keeper_(options_.logbook, options_.athlete) {
+        keeper_(std::move(session), std::move(files), options_.theme ? &*options_.theme : nullptr,
+                {options_.logbook, options_.athlete}) {
     glfwSetWindowUserPointer(window_, this);
     glfwSetKeyCallback(
         window_, [](GLFWwindow* w, int key, int, int action, int mods) { of(w).on_key(key, action, mods); });
@@ -94,7 +84,7 @@ class Window {
   }
 
   void run() {
-    while (!quit_) {
+    while (!quit_ && !keeper_.quits()) {
       if (moving() || settle_ > 0) {
         const double spent = std::chrono::duration<double>(Clock::now() - drawn_at_).count();
         const double left = frame_time - spent;
@@ -102,24 +92,24 @@ class Window {
         if (std::chrono::duration<double>(Clock::now() - drawn_at_).count() < 0.6 * frame_time) continue;
       } else {
         glfwWaitEventsTimeout(idle_time);
-        if (settle_ == 0 && pending_.empty()) continue;
+        if (settle_ == 0 && !keeper_.has_pending()) continue;
       }
       draw();
       if (options_.frames > 0 && frame_ >= options_.frames) quit_ = true;
     }
-    keep_user_files();
+    keeper_.keep_user_files();
   }
 
  private:
   static Window& of(GLFWwindow* w) { return *static_cast<Window*>(glfwGetWindowUserPointer(w)); }
   void wake() { settle_ = settling_frames; }
   void push(Edit edit) {
-    pending_.push_back(std::move(edit));
+    keeper_.push(std::move(edit));
     wake();
   }
   [[nodiscard]] bool moving() const {
-    return session_.playback.playing || session_.motion.camera < camera_change ||
-           session_.motion.rung < rung_change;
+    const Session& s = keeper_.session();
+    return s.playback.playing || s.motion.camera < camera_change || s.motion.rung < rung_change;
   }
 
   void on_key(int key, int action, int mods) {
@@ -132,13 +122,13 @@ class Window {
     switch (*wanted) {
       case Action::next_focus:
       case Action::previous_focus:
-        push(Focus{next_focus(records_, session_.focus, *wanted == Action::next_focus ? 1 : -1)});
+        push(Focus{next_focus(records_, keeper_.session().focus, *wanted == Action::next_focus ? 1 : -1)});
         return;
       case Action::press:
         activate_ = true;
         return;
       default:
-        for (Edit& edit : edits_of(*wanted, session_)) push(std::move(edit));
+        for (Edit& edit : edits_of(*wanted, keeper_.session())) push(std::move(edit));
     }
   }
 
@@ -150,22 +140,22 @@ class Window {
     const double dt = frame_ == 0 ? 0 : std::chrono::duration<double>(now - drawn_at_).count();
     drawn_at_ = now;
     if (settle_ > 0) --settle_;
-    if (moving()) push_quietly(Tick{dt});
-    apply_pending();
+    if (moving()) keeper_.push(Tick{dt});
+    if (keeper_.apply_pending()) wake();
     if (width <= 0 || height <= 0) return;  // minimised
 
+    const Session& session = keeper_.session();
     float monitor = 1, monitor_y = 1;
     glfwGetWindowContentScale(window_, &monitor, &monitor_y);
     const double scale =
-        options_.scale.value_or(ui_scale(width, height, monitor, session_.settings.text_size));
+        options_.scale.value_or(ui_scale(width, height, monitor, session.settings.text_size));
     ensure_fonts(scale);
-    const Layout l = layout(width, height, scale, session_.look.curves, session_.sheet);
-    const Flight& flight = cache_.flight(*session_.ladder, session_.rung);
-    const std::size_t before = std::min(session_.motion.rung_from, session_.ladder->rungs.size() - 1);
-    const unsigned texture = stage_ == nullptr
-                                 ? 0
-                                 : stage_->draw(session_, flight, cache_.flight(*session_.ladder, before), l,
-                                                width, height, moving() || dragging_);
+    const Layout l = layout(width, height, scale, session.look.curves, session.sheet);
+    const Flight& flight = keeper_.flight(session.rung);
+    const std::size_t before = std::min(session.motion.rung_from, session.ladder->rungs.size() - 1);
+    const unsigned texture = stage_ == nullptr ? 0
+                                               : stage_->draw(session, flight, keeper_.flight(before), l,
+                                                              width, height, moving() || dragging_);
 
     ImGui_ImplOpenGL3_NewFrame();
     ImGui_ImplGlfw_NewFrame();
@@ -178,12 +168,12 @@ class Window {
       io.MousePos.y *= static_cast<float>(height) / static_cast<float>(window_height);
     }
     ImGui::NewFrame();
-    PanelOutput output =
-        show_panels({session_, library_, flight, l, fonts_, texture, key_help(), entries_, activate_});
+    PanelOutput output = show_panels(
+        {session, keeper_.library(), flight, l, fonts_, texture, key_help(), keeper_.entries(), activate_});
     activate_ = false;
     ImGui::Render();
     glViewport(0, 0, width, height);
-    const Color air = palette_of(session_.settings.theme).air;
+    const Color air = palette_of(session.settings.theme).air;
     glClearColor(static_cast<float>(air.r) / 255.0f, static_cast<float>(air.g) / 255.0f,
                  static_cast<float>(air.b) / 255.0f, 1);
     glClear(GL_COLOR_BUFFER_BIT);
@@ -196,143 +186,14 @@ class Window {
     dragging_ = output.dragging;
     typing_ = output.typing;
     records_ = std::move(output.records);
-    if (!output.edits.empty()) wake();
-    for (Edit& edit : output.edits) pending_.push_back(std::move(edit));
-    apply_pending();
+    for (Edit& edit : output.edits) keeper_.push(std::move(edit));
+    if (keeper_.apply_pending()) wake();
     write_state(l);
   }
 
-  void push_quietly(Edit edit) { pending_.push_back(std::move(edit)); }
-
-  void apply_pending() {
-    std::vector<Edit> edits;
-    while (!pending_.empty()) {
-      edits.swap(pending_);
-      for (const Edit& edit : edits) {
-        const Sheet sheet = session_.sheet;
-        const std::string folder = session_.folder;
-        Applied applied = apply(std::move(session_), edit, library_);
-        session_ = std::move(applied.session);
-        if (session_.sheet != sheet || session_.folder != folder) on_sheet(sheet);
-        do_request(applied.request);
-      }
-      edits.clear();
-    }
-    if (auto told = keeper_.gates(session_)) session_ = apply(std::move(session_), *told, library_).session;
-    if (session_.settings != files_.settings || session_.recent != files_.recent) keep_user_files();
-    const double duration = cache_.flight(*session_.ladder, session_.rung).duration();
-    if (duration != session_.duration)
-      session_ = apply(std::move(session_), FlightLength{duration}, library_).session;
-  }
-
-  /// Reads what a newly opened page shows from the disk.
-  void on_sheet(Sheet before) {
-    if (session_.folder.empty()) session_.folder = first_folder();
-    if (session_.sheet == Sheet::board && before != Sheet::board) push(keeper_.board(session_));
-    if (session_.sheet == Sheet::open) {
-      entries_ = list_folder(session_.folder);
-      if (before != Sheet::open) session_.typed_path = session_.folder + "/";
-    }
-    if (session_.sheet == Sheet::save_as && before != Sheet::save_as) {
-      session_.typed_path =
-          session_.path.empty() ? session_.folder + "/" + file_name_of(session_.plan) : session_.path;
-    }
-    replace_.clear();
-  }
-
-  static std::string file_name_of(const Plan& plan) {
-    std::string name = plan.title;
-    for (char& c : name) {
-      if (c == '/' || c == '\0') c = ' ';
-    }
-    return name + ".json";
-  }
-
-  void do_request(const Request& request) {
-    switch (request.kind) {
-      case Request::Kind::none:
-        break;
-      case Request::Kind::open:
-        open(request.path);
-        break;
-      case Request::Kind::save:
-        save(full_path(request.path));
-        break;
-      case Request::Kind::log_attempt:
-      case Request::Kind::undo_attempt:
-      case Request::Kind::keep_attendance:
-        for (Edit& edit : keeper_.answer(request, session_)) push(std::move(edit));
-        break;
-      case Request::Kind::quit:
-        keep_view();
-        quit_ = true;
-        break;
-    }
-  }
-
-  void open(const std::string& typed) {
-    const std::string path = typed.empty() ? "" : full_path(typed);
-    Result<PlanFile> file = path.empty() ? Result<PlanFile>(demo_plan()) : load_plan(path);
-    Result<Session> next = file ? open_session(*file, path, library_, session_.settings) : file.problem();
-    if (!next) {
-      push(Notice{next.problem().message(), true});
-      return;
-    }
-    keep_view();
-    Session session = std::move(next).value();
-    session.recent = session_.recent;
-    session.folder = session_.folder;
-    session.board = session_.board;
-    if (!path.empty()) {
-      std::erase(session.recent, path);
-      session.recent.insert(session.recent.begin(), path);
-    }
-    session_ = std::move(session);
-    wake();
-  }
-
-  void save(const std::string& path) {
-    const bool same = path == session_.path;
-    std::FILE* there = same ? nullptr : std::fopen(path.c_str(), "rb");
-    if (there != nullptr) {
-      std::fclose(there);
-      if (replace_ != path) {
-        replace_ = path;
-        push(Notice{"there is a file of that name: save again to replace it", true});
-        return;
-      }
-    }
-    replace_.clear();
-    if (const Outcome problem = write_file(path, write_plan(plan_file(session_)))) {
-      push(Notice{problem->message(), true});
-    } else {
-      push(Saved{path});
-    }
-  }
-
-  /// A plan reopens as it was left: the view goes into its file, as long as the plan there is the one shown.
-  void keep_view() {
-    if (session_.path.empty() || session_.dirty()) return;
-    const Result<PlanFile> on_disk = load_plan(session_.path);
-    if (!on_disk || on_disk->plan != session_.plan || on_disk->view == view_json(session_)) return;
-    // A folder that cannot be written keeps the old view; nothing of the plan is lost by it.
-    static_cast<void>(write_file(session_.path, write_plan(plan_file(session_))));
-  }
-
-  void keep_user_files() {
-    files_ = {session_.settings, session_.recent};
-    UserFiles kept = files_;
-    // A theme from the command line is for this time only.
-    if (options_.theme && kept.settings.theme == *options_.theme) kept.settings.theme = own_theme_;
-    const Outcome problem = write_user_files(kept);
-    if (problem && !told_unwritable_) {
-      told_unwritable_ = true;
-      push(Notice{"settings are not kept: " + problem->message(), true});
-    }
-  }
-
   void ensure_fonts(double scale) {
-    const std::set<unsigned> missing = missing_code_points(fonts_, texts_of(session_, entries_));
+    const std::set<unsigned> missing =
+        missing_code_points(fonts_, texts_of(keeper_.session(), keeper_.entries()));
     if (fonts_.font[0] != nullptr && fonts_.scale == scale && missing.empty()) return;
     std::set<unsigned> more;
     const std::set<unsigned> own = interface_code_points();
@@ -348,28 +209,20 @@ class Window {
   void write_state(const Layout& l) {
     if (options_.state_file.empty()) return;
     const std::string temporary = options_.state_file + ".new";
-    std::ofstream(temporary) << state_json(session_, l, records_, frame_);
+    std::ofstream(temporary) << state_json(keeper_.session(), l, records_, frame_);
     std::rename(temporary.c_str(), options_.state_file.c_str());
   }
 
   GLFWwindow* window_;
   WindowOptions options_;
-  Library library_;
-  Session session_;
-  UserFiles files_;
-  Theme own_theme_;
-  FlightCache cache_;
-  ClassKeeper keeper_;
+  SessionKeeper keeper_;
   std::unique_ptr<StagePicture> stage_;
   Fonts fonts_;
-  std::vector<Edit> pending_;
   std::vector<WidgetRecord> records_;
-  std::vector<FileEntry> entries_;
   Clock::time_point drawn_at_ = Clock::now();
-  std::string replace_;  // file that one more save replaces
   long frame_ = 0;
   int settle_ = settling_frames;
-  bool quit_ = false, activate_ = false, typing_ = false, dragging_ = false, told_unwritable_ = false;
+  bool quit_ = false, activate_ = false, typing_ = false, dragging_ = false;
 };
 
 /// Shuts GLFW down at the end of its scope.
@@ -388,57 +241,15 @@ Exit complain(Exit exit, const std::string& text) {
 
 }  // namespace
 
-void add_window_options(CLI::App& program, WindowOptions& options) {
-  program.add_option("plan", options.plan, "Plan file to open in the viewer; without it, the demo plan");
-  program.add_flag_callback(
-      "--demo", [&options] { options.plan.clear(); }, "Open the demo plan");
-  program
-      .add_option_function<std::string>(
-          "--size",
-          [&options](const std::string& size) {
-            int width = 0, height = 0;
-            char rest = 0;
-            if (std::sscanf(size.c_str(), "%dx%d%c", &width, &height, &rest) != 2 || width < 1 ||
-                height < 1 || width > 16384 || height > 16384) {
-              throw CLI::ValidationError("--size",
-                                         "must be WIDTHxHEIGHT in pixels, such as 1280x800, not " + size);
-            }
-            options.width = width;
-            options.height = height;
-          },
-          "Size of the window, pixels")
-      ->type_name("WxH");
-  program.add_option("--scale", options.scale, "Pixels per design pixel, instead of the monitor's scale")
-      ->check(CLI::Range(0.5, 6.0));
-  static const std::map<std::string, Theme> themes{
-      {"light", Theme::light}, {"dark", Theme::dark}, {"sunlight", Theme::sunlight}};
-  program.add_option("--theme", options.theme, "Colours: light, dark or sunlight")
-      ->transform(CLI::Transformer(themes).description(""))
-      ->type_name("WORD");
-  program.add_option("--logbook", options.logbook, "File of the logbook, instead of the default one");
-  program.add_option("--athlete-name", options.athlete, "Athlete of the logbook whose passes the climb shows");
-  program.add_option("--state-file", options.state_file,
-                     "For tests: write session and widgets here after every frame");
-  program.add_option("--frames", options.frames, "For tests: leave after so many frames")
-      ->check(CLI::Range(0, 1000000));
-}
-
 Exit run_window(const WindowOptions& options) {
   UserFiles files = read_user_files();
   const Library library{built_in_vocabulary(), built_in_difficulty()};
   const std::string path = options.plan.empty() ? "" : full_path(options.plan);
-  Result<PlanFile> file = path.empty() ? Result<PlanFile>(demo_plan()) : load_plan(path);
-  if (!file) return complain(Exit::bad_input, file.problem().message());
   Settings settings = files.settings;
   if (options.theme) settings.theme = *options.theme;
-  Result<Session> opened = open_session(*file, path, library, settings);
+  Result<Session> opened = start_session(path, library, settings, files.recent);
   if (!opened) return complain(Exit::bad_input, opened.problem().message());
   Session session = std::move(opened).value();
-  session.recent = files.recent;
-  if (!path.empty()) {
-    std::erase(session.recent, path);
-    session.recent.insert(session.recent.begin(), path);
-  }
 
   glfwSetErrorCallback(nullptr);
   const Glfw glfw;

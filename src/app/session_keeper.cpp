@@ -1,0 +1,165 @@
+#include "session_keeper.hpp"
+
+#include <algorithm>
+#include <cstdio>
+
+#include "format/file.hpp"
+#include "format/plan_file.hpp"
+#include "format/shape_file.hpp"
+#include "format/vocabulary_file.hpp"
+
+namespace halfturn {
+namespace {
+
+std::string file_name_of(const Plan& plan) {
+  std::string name = plan.title;
+  for (char& c : name) {
+    if (c == '/' || c == '\0') c = ' ';
+  }
+  return name + ".json";
+}
+
+bool file_exists(const std::string& path) {
+  std::FILE* file = std::fopen(path.c_str(), "rb");
+  if (file != nullptr) std::fclose(file);
+  return file != nullptr;
+}
+
+}  // namespace
+
+Result<Session> start_session(const std::string& path, const Library& library, const Settings& settings,
+                              std::vector<std::string> recent) {
+  Result<PlanFile> file = path.empty() ? Result<PlanFile>(demo_plan()) : load_plan(path);
+  if (!file) return file.problem();
+  Result<Session> opened = open_session(*file, path, library, settings);
+  if (!opened) return opened.problem();
+  Session session = std::move(opened).value();
+  session.recent = std::move(recent);
+  if (!path.empty()) {
+    std::erase(session.recent, path);
+    session.recent.insert(session.recent.begin(), path);
+  }
+  return session;
+}
+
+SessionKeeper::SessionKeeper(Session session, UserFiles files, const Theme* lent_theme,
+                             ClassKeeper class_keeper)
+    : library_{built_in_vocabulary(), built_in_difficulty()},
+      session_(std::move(session)),
+      files_(std::move(files)),
+      lent_theme_(lent_theme != nullptr ? std::optional(*lent_theme) : std::nullopt),
+      own_theme_(files_.settings.theme),
+      cache_(embedded_shapes()),
+      class_keeper_(std::move(class_keeper)) {}
+
+bool SessionKeeper::apply_pending() {
+  bool changed = false;
+  std::vector<Edit> edits;
+  while (!pending_.empty()) {
+    edits.swap(pending_);
+    for (const Edit& edit : edits) {
+      changed = changed || !std::holds_alternative<Tick>(edit);
+      const Sheet sheet = session_.sheet;
+      const std::string folder = session_.folder;
+      Applied applied = apply(std::move(session_), edit, library_);
+      session_ = std::move(applied.session);
+      if (session_.sheet != sheet || session_.folder != folder) on_sheet(sheet);
+      do_request(applied.request);
+    }
+    edits.clear();
+  }
+  if (auto told = class_keeper_.gates(session_))
+    session_ = apply(std::move(session_), *told, library_).session;
+  if (session_.settings != files_.settings || session_.recent != files_.recent) keep_user_files();
+  const double duration = flight(session_.rung).duration();
+  if (duration != session_.duration)
+    session_ = apply(std::move(session_), FlightLength{duration}, library_).session;
+  return changed;
+}
+
+/// Reads what a newly opened page shows from the disk.
+void SessionKeeper::on_sheet(Sheet before) {
+  if (session_.folder.empty()) session_.folder = first_folder();
+  if (session_.sheet == Sheet::board && before != Sheet::board) push(class_keeper_.board(session_));
+  if (session_.sheet == Sheet::open) {
+    entries_ = list_folder(session_.folder);
+    if (before != Sheet::open) session_.typed_path = session_.folder + "/";
+  }
+  if (session_.sheet == Sheet::save_as && before != Sheet::save_as) {
+    session_.typed_path =
+        session_.path.empty() ? session_.folder + "/" + file_name_of(session_.plan) : session_.path;
+  }
+  replace_.clear();
+}
+
+void SessionKeeper::do_request(const Request& request) {
+  switch (request.kind) {
+    case Request::Kind::none:
+      break;
+    case Request::Kind::open:
+      open(request.path);
+      break;
+    case Request::Kind::save:
+      save(full_path(request.path));
+      break;
+    case Request::Kind::log_attempt:
+    case Request::Kind::undo_attempt:
+    case Request::Kind::keep_attendance:
+      for (Edit& edit : class_keeper_.answer(request, session_)) push(std::move(edit));
+      break;
+    case Request::Kind::quit:
+      keep_view();
+      quit_ = true;
+      break;
+  }
+}
+
+void SessionKeeper::open(const std::string& typed) {
+  const std::string path = typed.empty() ? "" : full_path(typed);
+  Result<Session> next = start_session(path, library_, session_.settings, session_.recent);
+  if (!next) {
+    push(Notice{next.problem().message(), true});
+    return;
+  }
+  keep_view();
+  Session before = std::move(session_);
+  session_ = std::move(next).value();
+  session_.folder = std::move(before.folder);
+  session_.board = std::move(before.board);
+}
+
+void SessionKeeper::save(const std::string& path) {
+  if (path != session_.path && replace_ != path && file_exists(path)) {
+    replace_ = path;
+    push(Notice{"there is a file of that name: save again to replace it", true});
+    return;
+  }
+  replace_.clear();
+  if (const Outcome problem = write_file(path, write_plan(plan_file(session_)))) {
+    push(Notice{problem->message(), true});
+  } else {
+    push(Saved{path});
+  }
+}
+
+/// A plan reopens as it was left: the view goes into its file, as long as the plan there is the one shown.
+void SessionKeeper::keep_view() {
+  if (session_.path.empty() || session_.dirty()) return;
+  const Result<PlanFile> on_disk = load_plan(session_.path);
+  if (!on_disk || on_disk->plan != session_.plan || on_disk->view == view_json(session_)) return;
+  // A folder that cannot be written keeps the old view; nothing of the plan is lost by it.
+  static_cast<void>(write_file(session_.path, write_plan(plan_file(session_))));
+}
+
+void SessionKeeper::keep_user_files() {
+  files_ = {session_.settings, session_.recent};
+  UserFiles kept = files_;
+  if (lent_theme_ && kept.settings.theme == *lent_theme_) kept.settings.theme = own_theme_;
+  const Outcome problem = write_user_files(kept);
+  if (problem && !told_unwritable_) {
+    told_unwritable_ = true;
+    push(Notice{"settings are not kept: " + problem->message(), true});
+  }
+}
+
+}  // namespace halfturn

@@ -1,0 +1,59 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "class_keeper.hpp"
+#include "flight_cache.hpp"
+#include "session/edit.hpp"
+#include "user_files.hpp"
+
+namespace halfturn {
+
+/// Holds the session of the viewer, applies edits to it and does what they ask of the disk: plans, settings,
+/// folders, flights. Knows no window.
+class SessionKeeper {
+ public:
+  /// `lent_theme`: a theme for this time only, that is not kept as the person's own.
+  /// `class_keeper` answers what the session asks of the logbook.
+  SessionKeeper(Session session, UserFiles files, const Theme* lent_theme, ClassKeeper class_keeper);
+
+  [[nodiscard]] const Session& session() const { return session_; }
+  [[nodiscard]] const Library& library() const { return library_; }
+  [[nodiscard]] const std::vector<FileEntry>& entries() const { return entries_; }
+  [[nodiscard]] bool quits() const { return quit_; }
+  [[nodiscard]] const Flight& flight(std::size_t rung) { return cache_.flight(*session_.ladder, rung); }
+
+  void push(Edit edit) { pending_.push_back(std::move(edit)); }
+  [[nodiscard]] bool has_pending() const { return !pending_.empty(); }
+  /// Applies what was pushed, and what that in turn asks for. True when anything but time has moved on.
+  bool apply_pending();
+  /// Writes settings and recent files; a problem is told once.
+  void keep_user_files();
+
+ private:
+  void on_sheet(Sheet before);
+  void do_request(const Request& request);
+  void open(const std::string& typed);
+  void save(const std::string& path);
+  void keep_view();
+
+  Library library_;
+  Session session_;
+  UserFiles files_;
+  std::optional<Theme> lent_theme_;
+  Theme own_theme_;
+  FlightCache cache_;
+  ClassKeeper class_keeper_;
+  std::vector<Edit> pending_;
+  std::vector<FileEntry> entries_;
+  std::string replace_;  // file that one more save replaces
+  bool quit_ = false, told_unwritable_ = false;
+};
+
+/// A session on the plan at a path, or on the demo plan when the path is empty, with what the person keeps.
+[[nodiscard]] Result<Session> start_session(const std::string& path, const Library& library,
+                                            const Settings& settings, std::vector<std::string> recent);
+
+}  // namespace halfturn
