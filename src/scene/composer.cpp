@@ -49,7 +49,10 @@ Composer::Composer(const Ladder& ladder, std::size_t rung, const Flight& flight,
       px_(view.scale),
       line_(view.scale * palette_.line_factor),
       free_{view.inset_left_px, view.inset_top_px, view.width_px - view.inset_right_px,
-            view.height_px - view.inset_bottom_px} {
+            view.height_px - view.inset_bottom_px},
+      answer_box_{0, 0, view.answer_width_px, view.answer_height_px} {
+  group_landings();
+  if (answer_box_.area() > 0) taken_.push_back(answer_box_);
   // Where the flyer passes: for signs to keep clear of, the same at every moment of a flight.
   const Vec3 middle = flight_middle_W(flight);
   for (int i = 0; i <= envelope_samples; ++i) {
@@ -75,9 +78,10 @@ Scene Composer::compose() {
   travel();
   shadow();
   start_arrow();
+  mark();
   ghosts();
   landing_arrows();
-  mark();
+  twin();
   if (view_.toggles.labels) {
     dial_labels();
     wall_labels_above();
@@ -112,6 +116,13 @@ bool Composer::place_label(Label label, bool force) {
   taken_.push_back(box);
   add(std::move(label));
   return true;
+}
+
+std::vector<Vec3> Composer::dial_shape(const std::vector<Vec3>& along_across, double heading_deg) {
+  const Vec3 ahead = direction_W(heading_deg), left = direction_W(heading_deg + 90);
+  std::vector<Vec3> points;
+  for (const Vec3& p : along_across) points.push_back(p.x * ahead + p.y * left);
+  return points;
 }
 
 std::vector<Vec3> Composer::arc(double radius, double from_deg, double to_deg) const {

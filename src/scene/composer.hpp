@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <optional>
 #include <string>
@@ -38,6 +39,13 @@ inline constexpr double capital_em = 0.727;
 /// Unit vector at a heading, world.
 [[nodiscard]] Vec3 direction_W(double heading_deg);
 
+/// Landings that face the same way, in the order of the ladder.
+struct LandingGroup {
+  double heading_deg = 0;
+  bool now = false;  ///< the rung in play is one of them
+  std::vector<std::size_t> rungs;
+};
+
 /// One picture in the making: what every part of it needs, and the items drawn so far.
 class Composer {
  public:
@@ -50,21 +58,39 @@ class Composer {
   void walls();
   void wall(int index, bool with_sign);
   void fades();
-  void sign(int index, double along, double width_m);
-  [[nodiscard]] double slide_along(int index, double width_m, double low, double high, double wish) const;
+  void sign(int index, double along, double width_m, double size);
+  /// A place along a wall, m, and the share of what stands there that is cut, behind the flyer or under
+  /// words.
+  struct Slide {
+    double along = 0, trouble = 0;
+  };
+  [[nodiscard]] Slide slide_along(int index, double width_m, double low, double high, double wish) const;
   [[nodiscard]] bool shows_wall(int index) const;
   [[nodiscard]] double visible_share(int index, double along, double width_m) const;
   // dial.cpp
   void dial();
   void turn_band();
   void start_arrow();
-  void landing_arrows();
   void dial_labels();
+  // arrows.cpp
+  void group_landings();
+  void landing_arrows();
+  void peg(std::size_t rung, double x, double y, double radius, Color ink);
+  [[nodiscard]] std::string peg_text(std::size_t rung) const;
   void wall_labels_above();
   void tag();
   void mark();
+  [[nodiscard]] double digit_px() const;        ///< font size of the dial's numbers
+  [[nodiscard]] double peg_px(bool now) const;  ///< radius of a peg
+  [[nodiscard]] double arrow_scale() const;
+  [[nodiscard]] double arrow_tip(bool now) const;  ///< m from the dial's centre
   // ghosts.cpp
   void ghosts();
+  [[nodiscard]] double ghost_radius() const { return std::max(2.50, arrow_tip(false) + 0.38); }
+  // twin.cpp
+  void twin();
+  [[nodiscard]] double mirror_deg() const;  ///< heading in whose upright plane left and right are exchanged
+  [[nodiscard]] int twin_wall() const;
   // flyer.cpp
   void shadow();
   void travel();
@@ -88,6 +114,9 @@ class Composer {
   [[nodiscard]] Vec3 on_dial(double radius, double heading_deg) const {
     return radius * direction_W(heading_deg);
   }
+  /// Points given as metres along and across (to the left of) a heading.
+  [[nodiscard]] static std::vector<Vec3> dial_shape(const std::vector<Vec3>& along_across,
+                                                    double heading_deg);
   [[nodiscard]] std::vector<Vec3> arc(double radius, double from_deg, double to_deg) const;
   [[nodiscard]] bool above() const { return view_.camera == CameraKind::above; }
   [[nodiscard]] bool eyes() const { return view_.camera == CameraKind::eyes; }
@@ -106,9 +135,12 @@ class Composer {
   const HumanBody body_;
   const Moment now_;
   const Projector projector_;
-  const double px_;             ///< pixels per design pixel
-  const double line_;           ///< the same for widths of lines
-  const Box free_;              ///< not covered by controls
+  const double px_;       ///< pixels per design pixel
+  const double line_;     ///< the same for widths of lines
+  const Box free_;        ///< not covered by controls
+  const Box answer_box_;  ///< of the answer's words; no area when there are none
+  std::vector<LandingGroup> landings_;
+  Box mark_box_ = empty_box;
   Box arrow_box_ = empty_box;   ///< of the landing arrow in play, pixels
   Box flight_box_ = empty_box;  ///< where the flyer passes, pixels
   bool signed_ = false;         ///< the landing wall's sign is in the picture

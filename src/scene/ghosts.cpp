@@ -7,7 +7,8 @@
 namespace halfturn {
 namespace {
 
-constexpr double ghost_radius = 2.50, ghost_double_radius = 2.78, ghost_scale = 0.6;
+constexpr double ghost_scale = 0.6;
+constexpr double aside_m = 0.75;  // from the line of its heading, where the mark stands on it
 constexpr double in_play_opacity = 0.95;
 constexpr double small_picture_px = 700;  // design pixels of height under which only the one in play stands
 
@@ -16,48 +17,49 @@ constexpr double small_picture_px = 700;  // design pixels of height under which
 void Composer::ghosts() {
   if (!view_.toggles.ghosts || above() || eyes()) return;
   struct Ghost {
-    double heading = 0, radius = ghost_radius;
+    double heading = 0;
     bool now = false;
     double distance = 0;
   };
   std::vector<Ghost> standing;
-  const bool only_now = view_.height_px < small_picture_px * px_;
-  for (std::size_t k = 0; k < ladder_.rungs.size(); ++k) {
-    const double heading = ladder_.rungs[k].landing.heading_deg;
-    auto same = std::find_if(standing.begin(), standing.end(),
-                             [&](const Ghost& g) { return std::abs(wrap_deg(g.heading - heading)) < 6; });
-    if (same == standing.end()) {
-      standing.push_back({heading, ghost_radius, k == rung_index_, 0});
-    } else {
-      same->radius = ghost_double_radius;
-      if (k == rung_index_) same->now = true;
-    }
-  }
+  // Beside a twin there is room for one only.
+  const bool only_now = view_.height_px < small_picture_px * px_ || view_.toggles.both_sides;
+  for (const LandingGroup& g : landings_) standing.push_back({g.heading_deg, g.now, 0});
   std::erase_if(standing,
                 [&](const Ghost& g) { return (only_now && !g.now) || hidden_by_line_to_camera(g.heading); });
-  for (Ghost& g : standing) g.distance = projector_.to_view(on_dial(g.radius, g.heading)).z;
+  for (Ghost& g : standing) g.distance = projector_.to_view(on_dial(ghost_radius(), g.heading)).z;
   std::stable_sort(standing.begin(), standing.end(),
                    [](const Ghost& a, const Ghost& b) { return a.distance > b.distance; });
   const Pose pose = standing_pose();
   for (const Ghost& g : standing) {
     if (g.distance < 0.5) continue;
-    const Vec3 at = on_dial(g.radius, g.heading);
-    const PlacedBody placed =
-        place_on_floor(body_, pose, rotation_y(to_rad(g.heading)), at.x, at.z, ghost_scale);
     FigureStyle style;
     style.ghost = true;
     style.scale_px = px_;
     style.opacity = g.now ? in_play_opacity : in_play_opacity * view_.ghost_opacity;
-    Figure figure = make_figure(body_, placed, palette_, style);
-    Box box = empty_box;
-    for (const Capsule& c : figure.capsules) {
-      if (const auto p = px(c.a_W)) box.include(p->x, p->y);
-      if (const auto p = px(c.b_W)) box.include(p->x, p->y);
-    }
-    const double room = 0.09 * projector_.px_per_m(g.distance);
-    // A ghost that controls or the edge of the picture would cut is left out.
-    if (!free_.holds({box.x0 - room, box.y0 - room, box.x1 + room, box.y1})) continue;
-    taken_.push_back({box.x0 - room, box.y0 - room, box.x1 + room, box.y1 + room});
+    // On the line of its heading; beside it, facing the same way, where the mark has that place. A ghost that
+    // controls or the edge of the picture would cut is left out.
+    Vec3 at{};
+    Figure figure;
+    Box box;
+    const auto stands = [&](double aside) {
+      at = on_dial(ghost_radius(), g.heading) + aside * direction_W(g.heading + 90);
+      const PlacedBody placed =
+          place_on_floor(body_, pose, rotation_y(to_rad(g.heading)), at.x, at.z, ghost_scale);
+      figure = make_figure(body_, placed, palette_, style);
+      Box bones = empty_box;
+      for (const Capsule& c : figure.capsules) {
+        if (const auto p = px(c.a_W)) bones.include(p->x, p->y);
+        if (const auto p = px(c.b_W)) bones.include(p->x, p->y);
+      }
+      const double flesh = 0.09 * projector_.px_per_m(g.distance);
+      box = {bones.x0 - flesh, bones.y0 - flesh, bones.x1 + flesh, bones.y1 + flesh};
+      return free_.holds({box.x0, box.y0, box.x1, bones.y1}) && !box.overlaps(mark_box_) &&
+             !(answer_box_.area() > 0 && box.overlaps(answer_box_));
+    };
+    const double way = sign_of(rung_.side);
+    if (!stands(0) && !stands(way * aside_m) && !stands(-way * aside_m)) continue;
+    taken_.push_back(box);
     Capsule spot;
     const Vec3 half = 0.12 * direction_W(g.heading);
     spot.a_W = at - half;

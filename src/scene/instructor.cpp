@@ -32,6 +32,20 @@ void Composer::instructor() {
     add(Line{
         Space::world, {a, b}, stroke(view_.theme == Theme::dark ? palette_.line : ink, width, dash, gap)});
   };
+  // A line through the body stops before the answer's words.
+  const auto clear_reach = [&](const Vec3& axis, double most) {
+    double reach = most;
+    const auto covered = [&](double share) {
+      const auto p = px(com + share * reach * axis);
+      return p && answer_box_.area() > 0 && p->x < answer_box_.x1 && p->y < answer_box_.y1;
+    };
+    for (; reach > 0.4 * most; reach -= 0.05 * most) {
+      bool free = true;
+      for (int i = -8; i <= 8; ++i) free = free && !covered(i / 8.0);
+      if (free) break;
+    }
+    return reach;
+  };
   const Vec3 long_axis = now_.sample.q_WB * Vec3(0, 1, 0);
   const Vec3 flip_axis = flight_.flip_axis_W();
   const bool flips = glm::length(flip_axis) > 0.5;
@@ -52,16 +66,18 @@ void Composer::instructor() {
     }
   }
   if (on.long_axis) {
-    line(com - long_axis_reach_m * long_axis, com + long_axis_reach_m * long_axis, 2, 0, 0);
-    words("long axis", com - (long_axis_reach_m + 0.12) * long_axis, 0);
+    const double reach = clear_reach(long_axis, long_axis_reach_m);
+    line(com - reach * long_axis, com + reach * long_axis, 2, 0, 0);
+    words("long axis", com - (reach + 0.12) * long_axis, 0);
   }
   if (on.flip_axis && flips) {
-    line(com - axis_reach_m * flip_axis, com + axis_reach_m * flip_axis, 2.4, 9, 5);
-    for (const double end : {-axis_reach_m, axis_reach_m}) {
+    const double reach = clear_reach(flip_axis, axis_reach_m);
+    line(com - reach * flip_axis, com + reach * flip_axis, 2.4, 9, 5);
+    for (const double end : {-reach, reach}) {
       if (const auto p = px(com + end * flip_axis))
         add(Marker{Marker::Shape::disc, p->x, p->y, 5 * px_, palette_.plate, stroke(palette_.line, 2)});
     }
-    words("flip axis", com + axis_reach_m * flip_axis, 18);
+    words("flip axis", com + reach * flip_axis, 18);
   }
   if (on.momentum && flight_.angular_momentum_W()) {
     const Vec3 H = *flight_.angular_momentum_W();

@@ -60,7 +60,7 @@ void Composer::walls() {
   const int landing = landing_wall();
   for (int index = 0; index < 4; ++index) {
     if (!shows_wall(index) || index == landing) continue;
-    wall(index, false);
+    wall(index, view_.toggles.both_sides && index == twin_wall());
   }
   if (shows_wall(landing)) wall(landing, true);
 }
@@ -78,18 +78,22 @@ void Composer::wall(int index, bool with_sign) {
   }
   const std::string& name = wall_name(index);
   if (with_sign) {
-    const double width = text_width_em(name, Weight::bold) * sign_text_m + 2 * sign_margin_m;
-    // The sign wants to be where the eyes go on landing.
+    // The sign wants to be where the eyes go on landing; where it would lie behind the flyer or under words
+    // a smaller one may stand clear.
     const double off = to_rad(rung_.landing.heading_deg - wall_heading(index));
-    const double wish = std::clamp(-wall_m * std::tan(off), -wall_m + 0.5 * width, wall_m - 0.5 * width);
-    const double along = eyes() ? wish : slide_along(index, width, sign_low_m, sign_high_m, wish);
-    if (eyes() || visible_share(index, along, width) > 0.8) {
-      signed_ = true;
-      return sign(index, along, width);
+    for (const double size : {1.0, 0.85, 0.7}) {
+      const double width = size * (text_width_em(name, Weight::bold) * sign_text_m + 2 * sign_margin_m);
+      const double wish = std::clamp(-wall_m * std::tan(off), -wall_m + 0.5 * width, wall_m - 0.5 * width);
+      const Slide slide = eyes() ? Slide{wish, 0} : slide_along(index, width, sign_low_m, sign_high_m, wish);
+      const bool seen = eyes() || visible_share(index, slide.along, width) > 0.9;
+      if (slide.trouble > 0.1 && size > 0.71) continue;
+      if (!seen) break;
+      signed_ = signed_ || index == landing_wall();
+      return sign(index, slide.along, width, size);
     }
   }
   const double width = text_width_em(name, Weight::bold) * name_text_m;
-  const double along = eyes() ? 0 : slide_along(index, width + 0.3, 1.2, 2.0, 0);
+  const double along = eyes() ? 0 : slide_along(index, width + 0.3, 1.2, 2.0, 0).along;
   if (!eyes()) {
     // Two words in one place cannot be read.
     Box box = empty_box;
@@ -109,19 +113,20 @@ void Composer::wall(int index, bool with_sign) {
                   palette_.dim});
 }
 
-void Composer::sign(int index, double along, double width_m) {
+void Composer::sign(int index, double along, double width_m, double size) {
   // When the rung changes the sign fades out and in where it is; it never flies through the room.
   const double left = along - 0.5 * width_m, right = along + 0.5 * width_m;
+  const double middle = 0.5 * (sign_low_m + sign_high_m), half = 0.5 * size * (sign_high_m - sign_low_m);
   add(Polygon{Space::world,
-              {on_wall(index, left, sign_low_m), on_wall(index, right, sign_low_m),
-               on_wall(index, right, sign_high_m), on_wall(index, left, sign_high_m)},
+              {on_wall(index, left, middle - half), on_wall(index, right, middle - half),
+               on_wall(index, right, middle + half), on_wall(index, left, middle + half)},
               faded(palette_.front, view_.sign_opacity),
               stroke(faded(palette_.line, view_.sign_opacity), 2)});
   add(SurfaceText{wall_name(index),
-                  on_wall(index, along, 0.5 * (sign_low_m + sign_high_m)),
+                  on_wall(index, along, middle),
                   wall_right(index),
                   {0, 1, 0},
-                  sign_text_m,
+                  size * sign_text_m,
                   Weight::bold,
                   faded(palette_.on_front, view_.sign_opacity)});
 }
@@ -140,9 +145,10 @@ double Composer::visible_share(int index, double along, double width_m) const {
   return box.common(free_).area() / box.area();
 }
 
-double Composer::slide_along(int index, double width_m, double low, double high, double wish) const {
+Composer::Slide Composer::slide_along(int index, double width_m, double low, double high, double wish) const {
   const double reach = std::max(0.0, wall_m - 0.5 * width_m - 0.12);
-  double best = std::clamp(wish, -reach, reach), least = 1e300;
+  Slide best{std::clamp(wish, -reach, reach), 1e300};
+  double least = 1e300;
   constexpr int steps = 16;
   for (int i = -steps; i <= steps; ++i) {
     const double along = sign_of(rung_.side) * reach * i / steps;
@@ -168,33 +174,38 @@ double Composer::slide_along(int index, double width_m, double low, double high,
     const double cost = 4 * cut + 2 * covered + 4 * worded + 0.03 * std::abs(along - wish);
     if (cost < least - 1e-9) {
       least = cost;
-      best = along;
+      best = {along, cut + covered + worded};
     }
   }
   return best;
 }
 
+// The stage goes over into plain ground outside the part that controls leave free.
 void Composer::fades() {
   if (eyes()) return;
   const double w = view_.width_px, h = view_.height_px;
-  const double reach = 110 * px_;
+  const double reach = 70 * px_;
   const Color air = palette_.air;
   const auto beside = [&](double x0, double x1, double o0, double o1, bool down, double y0, double y1) {
     add(Gradient{x0, y0, x1, y1, air, o0, o1, down});
   };
   if (view_.inset_right_px > 0) {
-    const double edge = w - view_.inset_right_px + 0.4 * reach;
-    beside(edge - reach, edge, 0, 1, false, 0, h);
-    beside(edge, w, 1, 1, false, 0, h);
+    const double edge = w - view_.inset_right_px;
+    beside(edge, edge + reach, 0, 1, false, 0, h);
+    beside(edge + reach, w, 1, 1, false, 0, h);
   }
   if (view_.inset_left_px > 0) {
-    const double edge = view_.inset_left_px - 0.4 * reach;
-    beside(edge, edge + reach, 1, 0, false, 0, h);
-    beside(0, edge, 1, 1, false, 0, h);
+    const double edge = view_.inset_left_px;
+    beside(edge - reach, edge, 1, 0, false, 0, h);
+    beside(0, edge - reach, 1, 1, false, 0, h);
   }
-  const double edge = view_.inset_bottom_px > 0 ? h - view_.inset_bottom_px + 0.4 * reach : h;
-  beside(0, w, 0, 1, true, edge - reach, edge);
-  if (edge < h) beside(0, w, 1, 1, true, edge, h);
+  if (view_.inset_bottom_px > 0) {
+    const double edge = h - view_.inset_bottom_px;
+    beside(0, w, 0, 1, true, edge - 0.5 * reach, edge + 0.5 * reach);
+    beside(0, w, 1, 1, true, edge + 0.5 * reach, h);
+  } else {
+    beside(0, w, 0, 1, true, h - 110 * px_, h);
+  }
 }
 
 }  // namespace halfturn

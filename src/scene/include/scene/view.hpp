@@ -41,6 +41,7 @@ struct CameraChange {
 /// What is shown beside the figure. The instructor's view adds the second group.
 struct Toggles {
   bool ghosts = true, traces = true, labels = true;
+  bool both_sides = false;  ///< the twister to the other side stands beside
   bool flip_axis = false, momentum = false, long_axis = false, tilt_wedge = false;
   friend bool operator==(const Toggles&, const Toggles&) = default;
 };
@@ -62,6 +63,9 @@ struct View {
   std::vector<bool> passed;  ///< rungs whose gate is passed, by index; may be shorter than the ladder
   double ghost_opacity = 1;  ///< full until takeoff, 0.35 in flight
   double sign_opacity = 1;   ///< the wall sign fades out and in when the rung changes
+  /// Where the beam points while the rung changes; empty: where the landing faces.
+  std::optional<double> beam_heading_deg;
+  friend bool operator==(const View&, const View&) = default;
 };
 
 }  // namespace halfturn
