@@ -3,6 +3,11 @@
 #include <GLFW/glfw3.h>
 
 namespace halfturn {
+namespace {
+
+constexpr int list_page = 6;  // lines that a key goes through a long list
+
+}  // namespace
 
 const std::vector<KeyBinding>& key_bindings() {
   static const std::vector<KeyBinding> bindings{
@@ -21,25 +26,30 @@ const std::vector<KeyBinding>& key_bindings() {
       {GLFW_KEY_E, false, false, Action::eyes_camera, "E", "from the athlete's eyes", "camera/eyes"},
       {GLFW_KEY_BACKSPACE, false, false, Action::reset_camera, "backspace", "camera back in its place", ""},
       {GLFW_KEY_COMMA, false, false, Action::slower, ",", "half as fast", "speed"},
-      {GLFW_KEY_PERIOD, false, false, Action::faster, ".", "twice as fast", ""},
+      {GLFW_KEY_PERIOD, false, false, Action::faster, ".", "twice as fast", "speed"},
       {GLFW_KEY_C, false, false, Action::whole_climb, "C", "play the whole climb", "play/whole climb"},
-      {GLFW_KEY_P, false, false, Action::plan, "P", "change the plan", "tool/plan"},
-      {GLFW_KEY_W, false, false, Action::walk, "W", "walk it on the floor", "tool/walk it"},
-      {GLFW_KEY_I, false, false, Action::curves, "I", "the instructor's curves", "tool/curves"},
+      {GLFW_KEY_P, false, false, Action::plan, "P", "change the plan", "tool/plan;look/plan"},
+      {GLFW_KEY_W, false, false, Action::walk, "W", "walk it on the floor", "tool/walk it;look/walk it"},
+      {GLFW_KEY_I, false, false, Action::curves, "I", "the instructor's curves", "tool/curves;look/curves"},
       {GLFW_KEY_M, false, false, Action::more, "M", "more: files, colours, text", "tool/more"},
       {GLFW_KEY_O, false, false, Action::other_side, "O", "the other twister: left or right", "climb/side"},
-      {GLFW_KEY_H, false, false, Action::split, "H", "halve the step to this rung", ""},
-      {GLFW_KEY_T, false, false, Action::theme, "T", "light, dark, sunlight", ""},
-      {GLFW_KEY_L, false, false, Action::large_type, "L", "larger text", ""},
-      {GLFW_KEY_Z, true, false, Action::undo, "ctrl Z", "undo", "file/undo"},
-      {GLFW_KEY_Z, true, true, Action::redo, "ctrl shift Z", "redo", "file/redo"},
+      {GLFW_KEY_B, false, false, Action::both_sides, "B", "both twisters beside each other",
+       "shown/both sides"},
+      {GLFW_KEY_H, false, false, Action::split, "H", "halve the step to this rung", "step/*"},
+      {GLFW_KEY_T, false, false, Action::theme, "T", "light, dark, sunlight", "theme/*"},
+      {GLFW_KEY_L, false, false, Action::large_type, "L", "larger text", "text/*"},
+      {GLFW_KEY_Z, true, false, Action::undo, "ctrl Z", "undo", "file/undo;sheet/undo"},
+      {GLFW_KEY_Z, true, true, Action::redo, "ctrl shift Z", "redo", "file/redo;sheet/redo"},
       {GLFW_KEY_O, true, false, Action::open, "ctrl O", "open a plan", "file/open"},
-      {GLFW_KEY_S, true, false, Action::save, "ctrl S", "save the plan", "file/save"},
+      {GLFW_KEY_S, true, false, Action::save, "ctrl S", "save the plan", "file/save;sheet/save"},
       {GLFW_KEY_S, true, true, Action::save_as, "ctrl shift S", "save the plan as", "file/save as"},
+      {GLFW_KEY_PAGE_UP, false, false, Action::list_up, "page up", "up a long list", "list/up"},
+      {GLFW_KEY_PAGE_DOWN, false, false, Action::list_down, "page down", "down a long list", "list/down"},
       {GLFW_KEY_TAB, false, false, Action::next_focus, "tab", "to the next control", ""},
       {GLFW_KEY_TAB, false, true, Action::previous_focus, "shift tab", "to the control before", ""},
       {GLFW_KEY_ENTER, false, false, Action::press, "enter", "press the control", ""},
-      {GLFW_KEY_ESCAPE, false, false, Action::close, "escape", "close the page", "sheet/done"},
+      {GLFW_KEY_ESCAPE, false, false, Action::close, "escape", "close the page",
+       "sheet/done;sheet/back;sheet/stay"},
       {GLFW_KEY_K, false, false, Action::help, "K", "these keys", "sheet/keys"},
       {GLFW_KEY_B, false, false, Action::board, "B", "the class board", ""},
       {GLFW_KEY_1, false, false, Action::tap_1, "1 to 8", "log an attempt on the class board", ""},
@@ -162,6 +172,11 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
     }
     case Action::split:
       return {SplitStep{s.rung}};
+    case Action::both_sides: {
+      Toggles toggles = s.look.toggles;
+      toggles.both_sides = !toggles.both_sides;
+      return {ChooseToggles{toggles}};
+    }
     case Action::theme: {
       Settings settings = s.settings;
       settings.theme = static_cast<Theme>((static_cast<int>(settings.theme) + 1) % 3);
@@ -172,6 +187,10 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
       settings.text_size = static_cast<TextSize>((static_cast<int>(settings.text_size) + 1) % 3);
       return {ChooseSettings{settings}};
     }
+    case Action::list_up:
+      return {ScrollList{s.list_first - list_page}};
+    case Action::list_down:
+      return {ScrollList{s.list_first + list_page}};
     case Action::undo:
       return {Undo{}};
     case Action::redo:
@@ -185,7 +204,7 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
     case Action::help:
       return {sheet(Sheet::help)};
     case Action::close:
-      if (s.sheet == Sheet::plan && s.page != PlanPage::all) return {ShowPage{PlanPage::all}};
+      if (s.sheet == Sheet::plan && s.page != PlanPage::all) return {ShowPage{page_above(s.page)}};
       if (s.sheet != Sheet::none) return {ShowSheet{Sheet::none}};
       return {Focus{""}, Notice{"", false}};
     case Action::quit:

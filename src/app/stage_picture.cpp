@@ -21,14 +21,6 @@ struct Key {
   Quality quality = Quality::full;
 };
 
-bool same(const View& a, const View& b) {
-  return a.theme == b.theme && a.camera == b.camera && a.offset == b.offset && a.toggles == b.toggles &&
-         a.width_px == b.width_px && a.height_px == b.height_px && a.scale == b.scale &&
-         a.inset_left_px == b.inset_left_px && a.inset_right_px == b.inset_right_px &&
-         a.inset_top_px == b.inset_top_px && a.inset_bottom_px == b.inset_bottom_px && a.passed == b.passed &&
-         a.ghost_opacity == b.ghost_opacity && a.sign_opacity == b.sign_opacity && a.between == b.between;
-}
-
 /// Ghosts are full until takeoff, fade in flight and come back on landing.
 double ghost_opacity(double t, double duration, bool reduced_motion) {
   if (t <= 0 || t >= duration) return 1;
@@ -41,7 +33,7 @@ class RenderedStage final : public StagePicture {
   explicit RenderedStage(std::unique_ptr<Renderer> renderer) : renderer_(std::move(renderer)) {}
 
   unsigned draw(const Session& s, const Flight& flight, const Flight& flight_before, const Layout& l,
-                int width_px, int height_px, bool moving) override {
+                const Rect& answer, int width_px, int height_px, bool moving) override {
     const bool still = s.settings.reduced_motion;
     Key key;
     key.plan = s.plan;
@@ -53,15 +45,18 @@ class RenderedStage final : public StagePicture {
     view.width_px = width_px;
     view.height_px = height_px;
     view.scale = l.scale;
-    set_insets(view, l);
+    set_insets(view, l, answer);
     for (const GateShown& gate : s.gates) view.passed.push_back(gate.passed);
     // For the first half of a rung change the old sign fades out over the old rung, then the new one in.
     key.rung = s.rung;
     const Flight* shown = &flight;
     double share = s.duration > 0 ? s.playback.t / s.duration : 0;
-    if (!still && s.motion.rung < rung_change) {
+    if (!still && s.motion.rung < rung_change && s.motion.rung_from < s.ladder->rungs.size()) {
+      const double from = s.ladder->rungs[s.motion.rung_from].landing.heading_deg;
+      const double turn = wrap_deg(s.rung_now().landing.heading_deg - from);
+      if (turn != 0) view.beam_heading_deg = from + turn * minimum_jerk(s.motion.rung / rung_change);
       const double half = rung_change / 2;
-      if (s.motion.rung < half && s.motion.rung_from < s.ladder->rungs.size()) {
+      if (s.motion.rung < half) {
         key.rung = s.motion.rung_from;
         shown = &flight_before;
         view.sign_opacity = 1 - s.motion.rung / half;
@@ -79,7 +74,7 @@ class RenderedStage final : public StagePicture {
     }
     key.quality = moving ? Quality::draft : Quality::full;
     if (!last_ || last_->plan != key.plan || last_->rung != key.rung || last_->time != key.time ||
-        last_->quality != key.quality || !same(last_->view, view)) {
+        last_->quality != key.quality || last_->view != view) {
       renderer_->render(compose(*s.ladder, key.rung, *shown, key.time, view), width_px, height_px,
                         key.quality);
       last_ = std::move(key);
@@ -88,13 +83,16 @@ class RenderedStage final : public StagePicture {
   }
 
  private:
-  static void set_insets(View& view, const Layout& l) {
+  /// What panels cover: the subject is centred in the rest, signs and names keep out.
+  static void set_insets(View& view, const Layout& l, const Rect& answer) {
     const double k = l.scale;
-    if (!l.answer.empty()) view.inset_top_px = (l.form == Form::wide ? 64 : 56) * k;
-    if (!l.climb.empty()) view.inset_right_px = (l.width - l.climb.x - 20) * k;
-    if (!l.sheet.empty()) view.inset_left_px = l.sheet.right() * k;
+    if (!l.cameras.empty() || !l.answer.empty()) view.inset_top_px = (l.form == Form::wide ? 80 : 68) * k;
+    if (!l.climb.empty()) view.inset_right_px = (l.width - l.climb.x + (l.form == Form::wide ? 8 : 0)) * k;
+    if (!l.sheet.empty()) view.inset_left_px = (l.sheet.right() + 60) * k;
     const Rect& lowest = !l.curves.empty() ? l.curves : !l.scrub_words.empty() ? l.scrub_words : l.scrub;
     if (!lowest.empty()) view.inset_bottom_px = (l.height - lowest.y) * k;
+    view.answer_width_px = answer.right() * k;
+    view.answer_height_px = answer.bottom() * k;
   }
 
   std::unique_ptr<Renderer> renderer_;

@@ -16,10 +16,11 @@ class StagePicture {
   /// Needs a current OpenGL context; `load` is its loader.
   [[nodiscard]] static Result<std::unique_ptr<StagePicture>> create(void* (*load)(const char*));
   virtual ~StagePicture() = default;
-  /// Texture of the picture; `moving` asks for speed instead of finish.
+  /// Texture of the picture; `answer` is covered by words, design pixels; `moving` asks for speed instead of
+  /// finish.
   [[nodiscard]] virtual unsigned draw(const Session& session, const Flight& flight,
-                                      const Flight& flight_before, const Layout& layout, int width_px,
-                                      int height_px, bool moving) = 0;
+                                      const Flight& flight_before, const Layout& layout, const Rect& answer,
+                                      int width_px, int height_px, bool moving) = 0;
 };
 
 }  // namespace halfturn

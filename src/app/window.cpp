@@ -26,6 +26,7 @@ namespace {
 
 constexpr double frame_time = 1.0 / 60;  // s between frames while something moves
 constexpr double idle_time = 1.0;        // s between looks at the world while nothing does
+constexpr double tip_delay = 0.6;        // s that the mouse rests on a control before its tooltip comes
 constexpr int settling_frames = 3;       // drawn after an event, so that every widget has answered it
 
 using Clock = std::chrono::steady_clock;
@@ -91,8 +92,9 @@ class Window {
         left > 0.0005 ? glfwWaitEventsTimeout(left) : glfwPollEvents();
         if (std::chrono::duration<double>(Clock::now() - drawn_at_).count() < 0.6 * frame_time) continue;
       } else {
-        glfwWaitEventsTimeout(idle_time);
-        if (settle_ == 0 && !keeper_.has_pending()) continue;
+        const bool tip_comes = !hovered_.empty() && !shows_tip();
+        glfwWaitEventsTimeout(tip_comes ? tip_delay : idle_time);
+        if (settle_ == 0 && !keeper_.has_pending() && !(tip_comes && shows_tip())) continue;
       }
       draw();
       if (options_.frames > 0 && frame_ >= options_.frames) quit_ = true;
@@ -106,6 +108,10 @@ class Window {
   void push(Edit edit) {
     keeper_.push(std::move(edit));
     wake();
+  }
+  [[nodiscard]] bool shows_tip() const {
+    return !hovered_.empty() &&
+           std::chrono::duration<double>(Clock::now() - hovered_at_).count() >= tip_delay;
   }
   [[nodiscard]] bool moving() const {
     const Session& s = keeper_.session();
@@ -153,9 +159,10 @@ class Window {
     const Layout l = layout(width, height, scale, session.look.curves, session.sheet);
     const Flight& flight = keeper_.flight(session.rung);
     const std::size_t before = std::min(session.motion.rung_from, session.ladder->rungs.size() - 1);
-    const unsigned texture = stage_ == nullptr ? 0
-                                               : stage_->draw(session, flight, keeper_.flight(before), l,
-                                                              width, height, moving() || dragging_);
+    unsigned texture = 0;
+    if (stage_ != nullptr)
+      texture = stage_->draw(session, flight, keeper_.flight(before), l, answer_extent(session, l, fonts_),
+                             width, height, moving() || dragging_);
 
     ImGui_ImplOpenGL3_NewFrame();
     ImGui_ImplGlfw_NewFrame();
@@ -168,8 +175,9 @@ class Window {
       io.MousePos.y *= static_cast<float>(height) / static_cast<float>(window_height);
     }
     ImGui::NewFrame();
-    PanelOutput output = show_panels(
-        {session, keeper_.library(), flight, l, fonts_, texture, key_help(), keeper_.entries(), activate_});
+    const std::string tip = shows_tip() && !io.MouseDown[0] ? hovered_ : "";
+    PanelOutput output = show_panels({session, keeper_.library(), flight, l, fonts_, texture, key_help(),
+                                      keeper_.entries(), activate_, tip});
     activate_ = false;
     ImGui::Render();
     glViewport(0, 0, width, height);
@@ -181,6 +189,10 @@ class Window {
     glfwSwapBuffers(window_);
     ++frame_;
 
+    if (hovered_ != output.hovered) {
+      hovered_ = output.hovered;
+      hovered_at_ = now;
+    }
     // A picture drawn quickly is drawn finely once the movement has ended.
     if (dragging_ && !output.dragging) wake();
     dragging_ = output.dragging;
@@ -220,6 +232,8 @@ class Window {
   Fonts fonts_;
   std::vector<WidgetRecord> records_;
   Clock::time_point drawn_at_ = Clock::now();
+  std::string hovered_;  // widget under the mouse
+  Clock::time_point hovered_at_ = Clock::now();
   long frame_ = 0;
   int settle_ = settling_frames;
   bool quit_ = false, activate_ = false, typing_ = false, dragging_ = false;

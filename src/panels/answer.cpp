@@ -1,4 +1,6 @@
+#include <algorithm>
 #include <array>
+#include <cmath>
 #include <vector>
 
 #include "session/words.hpp"
@@ -6,38 +8,111 @@
 
 namespace halfturn {
 
+namespace {
+
+/// A piece of the answer: where it stands and how it is written.
+struct AnswerPiece {
+  const char* name;
+  Type type;
+  Point at;
+  std::string text;
+  bool dim;
+  double width;
+};
+
+double width_of(const Fonts& fonts, Type type, std::string_view text) {
+  ImFont* font = fonts[type];
+  return font->CalcTextSizeA(font->FontSize, 1e9f, 0, text.data(), text.data() + text.size()).x / fonts.scale;
+}
+
+/// The wall in the largest type that keeps off the figure in the middle of the stage, what it is off by, the
+/// turn and the landing.
+std::vector<AnswerPiece> answer_pieces(const Ladder& ladder, std::size_t rung, const Layout& l,
+                                       const Fonts& fonts) {
+  const AnswerWords words = answer_words(ladder, rung);
+  const Rect& area = l.answer;
+  const bool wide = l.form == Form::wide;
+  const double stage = l.climb.empty() ? l.width : l.climb.x;
+  const double limit = l.form == Form::tiny
+                           ? area.w
+                           : std::min(area.w, std::max(200.0, (wide ? 0.49 : 0.52) * stage - area.x));
+  std::vector<AnswerPiece> pieces;
+  const auto put = [&](const char* name, Type type, double x, double y, std::string text, bool dim) {
+    const double width = width_of(fonts, type, text);
+    pieces.push_back({name, type, {x, y}, std::move(text), dim, width});
+    return width;
+  };
+  std::string wall = words.wall, off;
+  const double heading = ladder.rungs[rung].landing.heading_deg;
+  if (const std::size_t comma = wall.rfind(", ");
+      std::fmod(heading, 90.0) != 0 && comma != std::string::npos) {
+    off = wall.substr(comma + 2);
+    wall.resize(comma);
+  }
+  Type type = wide ? Type::answer : Type::title;
+  for (const Type smaller : {Type::title, Type::step}) {
+    if (width_of(fonts, type, wall) > limit) type = smaller;
+  }
+  double y = area.y + (wide ? 46 : 36);
+  put("answer/wall", type, area.x - (type == Type::answer ? 3 : 1), y, wall, false);
+  if (!off.empty()) {
+    y += wide ? 38 : 30;
+    put("answer/off", wide ? Type::step : Type::text_bold, area.x, y, off, false);
+  }
+  y += wide ? 46 : 38;
+  double x = area.x;
+  if (ladder.rungs[rung].turn_deg != 0) x += (wide ? 34 : 30) + 15;
+  x += put("answer/turn", wide ? Type::turn_bold : Type::text_bold, x, y, words.turn, false);
+  const Type plain = wide ? Type::turn : Type::text;
+  x += wide ? 48 : 24;
+  // Beside the turn, shorter if need be; on a line of its own only when there is no other way.
+  std::string landing = words.landing;
+  const double room = area.x + limit - x;
+  if (width_of(fonts, plain, landing) > room) landing = landing.substr(0, landing.find(", "));
+  if (width_of(fonts, plain, landing) > room) {
+    landing = words.landing;
+    x = area.x;
+    y += wide ? 36 : 30;
+  }
+  put("answer/landing", plain, x, y, std::move(landing), true);
+  // What does not fit is left out from the end.
+  std::erase_if(pieces, [&](const AnswerPiece& p) { return p.at.y > area.bottom() - 4; });
+  return pieces;
+}
+
+}  // namespace
+
+Rect answer_extent(const Session& session, const Layout& l, const Fonts& fonts) {
+  if (l.answer.empty()) return {};
+  const std::size_t count = session.ladder->rungs.size();
+  double right = 0, bottom = 0;
+  // Whichever rung is shown, so that the stage does not shift from rung to rung; a long climb by samples.
+  for (std::size_t k = 0; k < count; k += std::max<std::size_t>(1, count / 24)) {
+    for (const AnswerPiece& p : answer_pieces(*session.ladder, k, l, fonts)) {
+      right = std::max(right, std::min(p.at.x + p.width, l.answer.right()));
+      bottom = std::max(bottom, p.at.y + 0.3 * type_size(p.type));
+    }
+  }
+  return {0, 0, right + 12, bottom + 6};
+}
+
 void show_answer(Ui& ui) {
   const Layout& l = ui.in.layout;
   const Rect& area = l.answer;
   if (area.empty()) return;
   const Session& s = ui.session();
-  const AnswerWords words = answer_words(*s.ladder, s.rung);
   const bool wide = l.form == Form::wide;
-  if (!l.lead.empty()) ui.words("answer/lead", Type::text, {l.lead.x, l.lead.y + 31}, ui.c().dim, words.lead);
-  // The wall in the largest type that fits.
-  Type type = wide ? Type::answer : Type::title;
-  for (const Type smaller : {Type::title, Type::step}) {
-    if (ui.paint.text_width(type, words.wall) > area.w) type = smaller;
-  }
-  double y = area.y + (wide ? 46 : 36);
-  ui.words("answer/wall", type, {area.x - (type == Type::answer ? 3 : 1), y}, ui.c().ink,
-           ui.paint.cut(type, words.wall, area.w));
-  y += wide ? 46 : 38;
-  if (y > area.bottom()) return;
+  if (!l.lead.empty())
+    ui.words("answer/lead", Type::text, {l.lead.x, l.lead.y + 31}, ui.c().dim,
+             answer_words(*s.ladder, s.rung).lead);
   const Rung& rung = s.rung_now();
-  double x = area.x;
-  if (rung.turn_deg != 0) {
-    const Side side = rung.turn_deg > 0 ? Side::left : Side::right;
-    const double r = wide ? 17 : 15;
-    side_badge(ui.paint, {x + r, y - 8}, r, side);
-    x += 2 * r + 15;
-  }
-  const Type bold = wide ? Type::turn_bold : Type::text_bold, plain = wide ? Type::turn : Type::text;
-  x += ui.words("answer/turn", bold, {x, y}, ui.c().ink, words.turn);
-  x += wide ? 48 : 24;
-  if (x + 100 < area.right()) {
-    ui.words("answer/landing", plain, {x, y}, ui.c().dim,
-             ui.paint.cut(plain, words.landing, area.right() - x));
+  for (const AnswerPiece& p : answer_pieces(*s.ladder, s.rung, l, ui.in.fonts)) {
+    if (std::string_view(p.name) == "answer/turn" && rung.turn_deg != 0) {
+      const double r = wide ? 17 : 15;
+      side_badge(ui.paint, {area.x + r, p.at.y - 8}, r, rung.turn_deg > 0 ? Side::left : Side::right);
+    }
+    ui.words(p.name, p.type, p.at, p.dim ? ui.c().dim : ui.c().ink,
+             ui.paint.cut(p.type, p.text, area.right() - p.at.x));
   }
 }
 
@@ -52,12 +127,13 @@ void show_cameras(Ui& ui) {
     }
     return;
   }
+  const Type type = ui.in.layout.small_pills ? Type::label_bold : Type::text_bold;
   double widths[4], sum = 24;
-  for (std::size_t i = 0; i < 4; ++i) sum += widths[i] = ui.pill_width(names[i]);
+  for (std::size_t i = 0; i < 4; ++i) sum += widths[i] = ui.pill_width(names[i], type);
   double x = area.right() - sum;
   for (std::size_t i = 0; i < 4; ++i) {
-    if (ui.pill(std::string("camera/") + names[i], names[i], {x, area.y, widths[i], area.h}, i == now,
-                true)) {
+    if (ui.pill(std::string("camera/") + names[i], names[i], {x, area.y, widths[i], area.h}, i == now, true,
+                type)) {
       ui.push(ChooseCamera{static_cast<CameraKind>(i)});
     }
     x += widths[i] + 8;
@@ -73,13 +149,14 @@ void show_tools(Ui& ui) {
     bool on;
   };
   const bool curves = ui.session().look.curves;
+  const Type type = ui.in.layout.small_pills ? Type::label_bold : Type::text_bold;
   std::vector<Tool> tools{{"plan", ShowSheet{Sheet::plan}, false},
                           {"walk it", ShowSheet{Sheet::walk}, false},
                           {"curves", ShowCurves{!curves}, curves},
                           {"more", ShowSheet{Sheet::more}, false}};
   const auto width = [&] {
     double sum = 8.0 * static_cast<double>(tools.size() - 1);
-    for (const Tool& tool : tools) sum += ui.pill_width(tool.label);
+    for (const Tool& tool : tools) sum += ui.pill_width(tool.label, type);
     return sum;
   };
   // What does not fit is found under "more".
@@ -89,8 +166,8 @@ void show_tools(Ui& ui) {
   }
   double x = area.right() - width();
   for (const Tool& tool : tools) {
-    const double w = ui.pill_width(tool.label);
-    if (ui.pill(std::string("tool/") + tool.label, tool.label, {x, area.y, w, area.h}, tool.on))
+    const double w = ui.pill_width(tool.label, type);
+    if (ui.pill(std::string("tool/") + tool.label, tool.label, {x, area.y, w, area.h}, tool.on, false, type))
       ui.push(tool.edit);
     x += w + 8;
   }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "rotation/heading.hpp"
 #include "session/words.hpp"
 #include "ui.hpp"
 
@@ -70,9 +71,10 @@ void show_rung(Ui& ui, std::size_t k, double top) {
   const bool now = k == s.rung, target = k + 1 == s.ladder->rungs.size() && k > 0;
   const double middle = top + l.plate_h / 2;
   const Rect plate{l.climb.x + (wide ? 87 : 82) + lean_at(l, middle), top, l.plate_w, l.plate_h};
-  const Ui::Touched touched = ui.touch({WidgetRecord::Kind::choice, fmt::format("rung/{}", k), rung.title,
-                                        facing_words(rung.landing.heading_deg, s.plan.walls), now, plate},
-                                       8);
+  const Ui::Touched touched =
+      ui.touch({WidgetRecord::Kind::choice, fmt::format("rung/{}", k), rung.title,
+                facing_words(rung.landing.heading_deg, s.plan.walls), now, plate, rung.description},
+               8);
   if (touched.pressed) ui.push(ChooseRung{k});
   const Palette& c = ui.c();
   ui.paint.fill(plate, now ? c.selected : c.plate, 8);
@@ -97,10 +99,6 @@ void show_rung(Ui& ui, std::size_t k, double top) {
     ui.paint.text(Type::label, {x, top + 49}, dim, ui.paint.cut(Type::label, wall, room));
   }
   const Point peg{plate.x, middle};
-  if (now) {
-    ui.paint.polygon({{peg.x - 34, peg.y - 12}, {peg.x - 34, peg.y + 12}, {peg.x - 18, peg.y}}, c.front,
-                     c.ink, 2);
-  }
   ui.paint.disc(peg, 17, now ? c.front : gate.passed ? c.passed : c.plate);
   ui.paint.ring(peg, 17, now ? c.line : c.ink, 2);
   ui.paint.text(Type::text_bold, {peg.x, peg.y + 7},
@@ -160,15 +158,23 @@ void show_climb(Ui& ui) {
   const double gaps = static_cast<double>(count) - 1;
   const double pitch = gaps > 0 && room / gaps >= closest ? std::min(l.pitch, room / gaps) : l.pitch;
   const double all = gaps * pitch;
-  double scroll = 0;
-  if (all > room + 0.5) {
-    const double middle = l.climb.mid_y() - l.plate_h / 2;
-    const double now_top = lowest - static_cast<double>(s.rung) * pitch;
-    scroll = std::clamp(middle - now_top + s.climb_scroll_px, 0.0, all - room);
+  const double middle = l.climb.mid_y() - l.plate_h / 2;
+  const auto scroll_at = [&](std::size_t rung) {
+    if (all <= room + 0.5) return 0.0;
+    const double now_top = lowest - static_cast<double>(rung) * pitch;
+    const double wanted = std::clamp(middle - now_top + s.climb_scroll_px, 0.0, all - room);
     // A whole plate at the top.
     const double over = all - room;
-    scroll = over - pitch * std::min(std::round((over - scroll) / pitch), std::floor(over / pitch));
-  }
+    return over - pitch * std::min(std::round((over - wanted) / pitch), std::floor(over / pitch));
+  };
+  // While the rung changes, the pointer and the climb glide from the one to the other.
+  double share = 1;
+  if (!s.settings.reduced_motion && s.motion.rung < rung_change && s.motion.rung_from < count)
+    share = minimum_jerk(s.motion.rung / rung_change);
+  const auto between = [&](double a, double b) { return a + share * (b - a); };
+  const std::size_t before = share < 1 ? s.motion.rung_from : s.rung;
+  const double place = between(static_cast<double>(before), static_cast<double>(s.rung));
+  const double scroll = between(scroll_at(before), scroll_at(s.rung));
   const auto top_of = [&](std::size_t k) { return lowest - static_cast<double>(k) * pitch + scroll; };
 
   ui.paint.push_clip(l.climb);
@@ -190,16 +196,19 @@ void show_climb(Ui& ui) {
   const auto visible = [&](double y, double h) { return y + h > l.climb.y && y < l.climb.bottom(); };
   for (std::size_t i = count; i-- > 0;) {
     if (visible(top_of(i), l.plate_h)) show_rung(ui, i, top_of(i));
-    const double middle = top_of(i) + l.plate_h + (pitch - l.plate_h) / 2;
-    if (i > 0 && visible(middle - 20, 40)) show_step(ui, i, middle);
+    const double chip = top_of(i) + l.plate_h + (pitch - l.plate_h) / 2;
+    if (i > 0 && visible(chip - 20, 40)) show_step(ui, i, chip);
   }
+  const double pointer = lowest - place * pitch + scroll + l.plate_h / 2;
+  const double peg = l.climb.x + (wide ? 87 : 82) + lean_at(l, pointer);
+  ui.paint.polygon({{peg - 34, pointer - 12}, {peg - 34, pointer + 12}, {peg - 18, pointer}}, ui.c().front,
+                   ui.c().ink, 2);
   ui.paint.pop_clip();
   show_header(ui);
   const ImGuiIO& io = ImGui::GetIO();
   if (all > room && io.MouseWheel != 0 &&
       l.climb.contains(io.MousePos.x / l.scale, io.MousePos.y / l.scale)) {
     // From what is seen, so that the wheel answers at once after it has met an end.
-    const double middle = l.climb.mid_y() - l.plate_h / 2;
     const double base = middle - (lowest - static_cast<double>(s.rung) * pitch);
     ui.push(ScrollClimb{std::clamp(scroll + io.MouseWheel * pitch, 0.0, all - room) - base});
   }

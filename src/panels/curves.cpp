@@ -106,27 +106,31 @@ void show_curves(Ui& ui) {
     Color tint;
     int style;
   };
+  std::string twisted = fmt::format("{:.0f}\u00b0", std::abs(to_deg(now.angles.twist)));
+  if (wide) twisted += " " + std::string(word(rung.side));
   const Entry entries[] = {
-      {"somersault", fmt::format("{:.0f}\u00b0", to_deg(now.angles.flip)), c.ink, 0},
+      {wide ? "somersault" : "flip", fmt::format("{:.0f}\u00b0", to_deg(now.angles.flip)), c.ink, 0},
       {"tilt", fmt::format("{:.0f}\u00b0", to_deg(now.angles.lean)), c.ink, 1},
-      {"twist", fmt::format("{:.0f}\u00b0 {}", std::abs(to_deg(now.angles.twist)), word(rung.side)),
-       rung.side == Side::left ? c.left : c.right, 0},
-      {"heading", told ? fmt::format("{:.0f}\u00b0", wrap_deg(to_deg(*way)) + 0.0) : "head low", c.front, 2},
+      {"twist", twisted, rung.side == Side::left ? c.left : c.right, 0},
+      {wide ? "heading" : "faces",
+       told   ? fmt::format("{:.0f}\u00b0", wrap_deg(to_deg(*way)) + 0.0)
+       : wide ? "head low"
+              : "low",
+       c.front, 2},
   };
-  const double slot = area.w / 4;
+  const double slot = area.w / 4, sample = wide ? 24 : 14;
   for (int i = 0; i < 4; ++i) {
     const Entry& entry = entries[i];
     const double ex = area.x + slot * i, ey = area.y + 22;
-    if (entry.style == 2) ui.paint.line({ex, ey - 6}, {ex + 24, ey - 6}, c.line, 7 / c.line_factor);
+    if (entry.style == 2) ui.paint.line({ex, ey - 6}, {ex + sample, ey - 6}, c.line, 7 / c.line_factor);
     if (entry.style == 1) {
-      ui.paint.line({ex, ey - 6}, {ex + 9, ey - 6}, entry.tint, 3);
-      ui.paint.line({ex + 15, ey - 6}, {ex + 24, ey - 6}, entry.tint, 3);
+      ui.paint.line({ex, ey - 6}, {ex + 0.38 * sample, ey - 6}, entry.tint, 3);
+      ui.paint.line({ex + 0.62 * sample, ey - 6}, {ex + sample, ey - 6}, entry.tint, 3);
     } else {
-      ui.paint.line({ex, ey - 6}, {ex + 24, ey - 6}, entry.tint, 4 / c.line_factor);
+      ui.paint.line({ex, ey - 6}, {ex + sample, ey - 6}, entry.tint, 4 / c.line_factor);
     }
-    const double label_w =
-        ui.paint.text(Type::label, {ex + 32, ey}, c.dim, wide ? entry.name : entry.name.substr(0, 5));
-    ui.words("curve/" + entry.name, Type::label_bold, {ex + 38 + label_w, ey}, c.ink, entry.value);
+    const double label_w = ui.paint.text(Type::label, {ex + sample + 8, ey}, c.dim, entry.name);
+    ui.words("curve/" + entry.name, Type::label_bold, {ex + sample + 14 + label_w, ey}, c.ink, entry.value);
   }
 }
 

@@ -16,9 +16,12 @@ Layout wide(Layout l, bool curves) {
   const double climb_left = w - 412;
   l.climb_header = {w - 324, 20, 302, 84};
   l.climb = {climb_left, 112, 412, h - 112};
-  l.cameras = {w - 804, 24, 358, 48};
+  // Room for every tool beside the cameras comes before large letters on them.
+  l.small_pills = w < 1400;
+  const double cameras = l.small_pills ? 290 : 358;
+  l.cameras = {climb_left - 34 - cameras, 24, cameras, 48};
   l.lead = {l.margin, 24, 150, 44};
-  l.answer = {l.margin, 76, std::min(720.0, climb_left - l.margin - 40), 104};
+  l.answer = {l.margin, 76, std::min(720.0, climb_left - l.margin - 40), 176};
   l.tools = {l.lead.right(), 24, l.cameras.x - l.lead.right() - 8, 48};
   l.play = {40, h - 133, 64, 64};
   l.speed = {24, h - 66, 96, 48};
@@ -29,6 +32,7 @@ Layout wide(Layout l, bool curves) {
   const double above = curves ? std::min(214.0, h - 440) : 0;
   if (curves) l.curves = {150, h - 188 - 8 - above, w - 564, above};
   l.notice = {150, h - 188 - 8 - above - 52, std::min(w - 564, 720.0), 44};
+  l.answer.h = std::min(l.answer.h, l.notice.y - 4 - l.answer.y);
   return l;
 }
 
@@ -43,7 +47,8 @@ Layout compact(Layout l, bool curves) {
   l.climb = {climb_left, 60, 350, h - 60};
   l.cameras = {climb_left - 16 - 140, 16, 140, 48};
   l.lead = {l.margin, 16, 130, 44};
-  l.answer = {l.margin, 66, climb_left - l.margin - 16, 84};
+  l.small_pills = true;
+  l.answer = {l.margin, 66, climb_left - l.margin - 16, 142};
   l.tools = {l.lead.right(), 16, l.cameras.x - l.lead.right() - 8, 48};
   l.play = {24, h - 114, 64, 64};
   l.speed = {16, h - 48, 80, 48};
@@ -54,6 +59,7 @@ Layout compact(Layout l, bool curves) {
   const double above = curves ? 150 : 0;
   if (curves) l.curves = {116, h - 152 - above, climb_left - 132, above};
   l.notice = {116, h - 200 - above, climb_left - 132, 44};
+  l.answer.h = std::min(l.answer.h, l.notice.y - 2 - l.answer.y);
   return l;
 }
 

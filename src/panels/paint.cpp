@@ -14,6 +14,22 @@ ImU32 packed(Color tint) {
 /// Share of a font's height above the baseline (Inter: 0.96875 of 1.2102 em).
 constexpr float ascent_share = 0.96875f / 1.2102f;
 
+/// Visits the lines of a paragraph.
+template <class F>
+int each_line(const ImFont& font, std::string_view words, float width, F&& visit) {
+  int lines = 0;
+  const char* from = words.data();
+  const char* const end = words.data() + words.size();
+  while (from < end) {
+    const char* to = font.CalcWordWrapPositionA(1.0f, from, end, width);
+    if (to == from) ++to;
+    visit(lines++, std::string_view{from, static_cast<std::size_t>(to - from)});
+    from = to;
+    while (from < end && (*from == ' ' || *from == '\n')) ++from;
+  }
+  return lines;
+}
+
 }  // namespace
 
 void Paint::fill(const Rect& rect, Color tint, double radius) {
@@ -105,19 +121,13 @@ double Paint::text(Type type, Point at, Color tint, std::string_view text, TextA
 }
 
 int Paint::paragraph(Type type, Point at, double width, double leading, Color tint, std::string_view words) {
-  ImFont* font = fonts_[type];
-  int lines = 0;
-  const char* from = words.data();
-  const char* const end = words.data() + words.size();
-  while (from < end) {
-    const char* to = font->CalcWordWrapPositionA(1.0f, from, end, px(width));
-    if (to == from) ++to;
-    text(type, {at.x, at.y + lines * leading}, tint, {from, static_cast<std::size_t>(to - from)});
-    ++lines;
-    from = to;
-    while (from < end && (*from == ' ' || *from == '\n')) ++from;
-  }
-  return lines;
+  return each_line(*fonts_[type], words, px(width), [&](int line, std::string_view part) {
+    text(type, {at.x, at.y + line * leading}, tint, part);
+  });
+}
+
+int Paint::lines_of(Type type, double width, std::string_view words) const {
+  return each_line(*fonts_[type], words, px(width), [](int, std::string_view) {});
 }
 
 std::string Paint::cut(Type type, std::string_view words, double width) const {

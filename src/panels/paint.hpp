@@ -45,6 +45,8 @@ class Paint {
   [[nodiscard]] double text_width(Type type, std::string_view text) const;
   /// Text wrapped to a width; returns the number of lines. `at` is the first baseline.
   int paragraph(Type type, Point at, double width, double leading, Color tint, std::string_view text);
+  /// Lines that a paragraph of a width has.
+  [[nodiscard]] int lines_of(Type type, double width, std::string_view text) const;
   /// Text cut with an ellipsis to a width.
   [[nodiscard]] std::string cut(Type type, std::string_view text, double width) const;
 

@@ -9,27 +9,20 @@
 namespace halfturn {
 namespace {
 
-/// The stage fades into plain ground under the controls.
+/// Plain ground under the controls; the stage itself fades into it.
 void show_ground(Ui& ui) {
   const Layout& l = ui.in.layout;
   const Color air = ui.c().air;
-  const bool sheet_over = !l.sheet.empty();
+  constexpr double faded_px = 36;
   if (!l.scrub.empty()) {
-    const double top =
-        (l.curves.empty() ? l.scrub_words.empty() ? l.scrub.y : l.scrub_words.y : l.curves.y) - 10;
-    ui.paint.fade({0, top - 60, l.width, 60}, air, false);
+    const double top = (!l.curves.empty()        ? l.curves.y
+                        : !l.scrub_words.empty() ? l.scrub_words.y
+                                                 : l.scrub.y) +
+                       faded_px;
     ui.paint.fill({0, top, l.width, l.height - top}, air);
   }
-  if (!l.climb.empty()) {
-    const double left = l.climb.x + (l.form == Form::wide ? 0 : 6);
-    ui.paint.fade({left - 100, 0, 100, l.height}, air, true);
-    ui.paint.fill({left, 0, l.width - left, l.height}, air);
-  }
-  if (sheet_over) {
-    const double fade = std::min(80.0, l.width - l.sheet.right());
-    ui.paint.fill(l.sheet, air);
-    if (fade > 0 && l.walk_dial.empty()) ui.paint.fade({l.sheet.right(), 0, fade, l.height}, air, true, true);
-  }
+  if (!l.climb.empty()) ui.paint.fill({l.climb.x + 62, 0, l.width - l.climb.x - 62, l.height}, air);
+  if (!l.sheet.empty()) ui.paint.fill(l.sheet, air);
 }
 
 }  // namespace
@@ -81,7 +74,9 @@ PanelOutput show_panels(const PanelInput& input) {
   Paint paint(*ImGui::GetWindowDrawList(), input.fonts, palette_of(input.session.settings.theme), l.scale);
   Ui ui(input, paint, output);
   paint.fill({0, 0, l.width, l.height}, paint.colours().air);
-  if (input.stage_texture != 0 && l.walk_dial.empty()) {
+  // Beside a page that leaves but a strip of it the stage would only disturb.
+  const bool strip = !l.sheet.empty() && l.width - l.sheet.right() < 400;
+  if (input.stage_texture != 0 && l.walk_dial.empty() && !strip) {
     paint.image(reinterpret_cast<ImTextureID>(static_cast<std::uintptr_t>(input.stage_texture)),
                 {0, 0, l.width, l.height});
   }
@@ -96,6 +91,7 @@ PanelOutput show_panels(const PanelInput& input) {
   show_climb(ui);
   show_notice(ui);
   show_stage(ui);
+  show_tip(ui);
   ImGui::End();
   ImGui::PopStyleVar(2);
   return output;

@@ -8,6 +8,10 @@ namespace {
 
 /// Heading of a sheet; returns the y below it.
 double show_heading(Ui& ui, const Rect& area, std::string_view caption, std::string_view title) {
+  if (ui.in.layout.form == Form::tiny) {
+    ui.words("sheet/title", Type::step, {area.x, area.y + 26}, ui.c().ink, title);
+    return area.y + 40;
+  }
   ui.words("sheet/caption", Type::text, {area.x, area.y + 31}, ui.c().dim, caption);
   ui.words("sheet/title", Type::title, {area.x - 2, area.y + 80}, ui.c().ink, title);
   return area.y + 116;
@@ -42,10 +46,11 @@ void show_more_sheet(Ui& ui, const Rect& area) {
   const bool columns = area.w >= 700;
   const double top = y, column = columns ? (area.w - 40) / 2 : area.w;
   double left = area.x;
+  const Type type = ui.in.layout.form == Form::wide ? Type::text_bold : Type::label_bold;
   const auto row = [&](const char* caption, const char* group, const std::vector<Ui::Choice>& choices,
                        auto&& chosen) {
     ui.words(std::string("more/") + group, Type::label, {left, y + 14}, ui.c().dim, caption);
-    y = ui.pills(group, choices, {left, y + 24, column, 0}, chosen) + 8;
+    y = ui.pills(group, choices, {left, y + 24, column, 0}, chosen, type) + 8;
   };
   row("this plan", "file", {{"open"}, {"save"}, {"save as"}, {"undo"}, {"redo"}}, [&](std::size_t i) {
     const Edit edits[] = {ShowSheet{Sheet::open}, SaveFile{""}, ShowSheet{Sheet::save_as}, Undo{}, Redo{}};
@@ -97,9 +102,10 @@ void show_more_sheet(Ui& ui, const Rect& area) {
     const char* label;
     bool Toggles::*toggle;
   };
-  static constexpr std::array<Named, 7> named{{{"ghosts", &Toggles::ghosts},
+  static constexpr std::array<Named, 8> named{{{"ghosts", &Toggles::ghosts},
                                                {"traces", &Toggles::traces},
                                                {"labels", &Toggles::labels},
+                                               {"both sides", &Toggles::both_sides},
                                                {"flip axis", &Toggles::flip_axis},
                                                {"momentum", &Toggles::momentum},
                                                {"long axis", &Toggles::long_axis},
@@ -124,31 +130,39 @@ void show_open_sheet(Ui& ui, const Rect& area) {
   if (ui.field("open/path", path, {area.x, y, area.w - 104, 48}, &entered)) ui.push(TypePath{path});
   if (ui.pill("open/go", "open", {area.right() - 96, y, 96, 48}) || entered) ui.push(OpenFile{path});
   y += 64;
-  const double end = area.bottom() - 108;
-  const auto line = [&](const std::string& name, const std::string& label, Edit edit) {
-    if (y + 48 > end) return;
+  struct Line {
+    std::string name, label;
+    Edit edit;
+  };
+  std::vector<Line> lines;
+  for (std::size_t i = 0; i < std::min<std::size_t>(3, s.recent.size()); ++i)
+    lines.push_back({"recent/" + s.recent[i], "recent: " + s.recent[i], OpenFile{s.recent[i]}});
+  for (const FileEntry& file : ui.in.files) {
+    if (file.folder) {
+      lines.push_back({"folder/" + file.path, file.name + "/", ShowFolder{file.path}});
+    } else {
+      lines.push_back({"file/" + file.path, file.name, OpenFile{file.path}});
+    }
+  }
+  const double end = area.bottom() - 108, third = (area.w - 32) / 3;
+  const ListPart part =
+      list_part(ui, static_cast<int>(lines.size()), static_cast<int>((end - y) / 54),
+                {area.x, y, area.w, end - y}, {area.x + third + 16, area.bottom() - 48, third, 48});
+  for (int i = part.first; i < part.first + part.count && y + 48 <= end; ++i) {
+    Line& line = lines[static_cast<std::size_t>(i)];
     const Rect rect{area.x, y, area.w, 48};
-    const Ui::Touched touched = ui.touch({WidgetRecord::Kind::button, name, label, "", false, rect}, 8);
+    const Ui::Touched touched =
+        ui.touch({WidgetRecord::Kind::button, line.name, line.label, "", false, rect}, 8);
     if (touched.hovered) ui.paint.fill(rect, ui.c().plate, 8);
     ui.paint.outline(rect, touched.hovered ? ui.c().ink : ui.c().hair, 1, 8);
     ui.paint.text(Type::label_bold, {rect.x + 16, rect.y + 30}, ui.c().ink,
-                  ui.paint.cut(Type::label_bold, label, rect.w - 32));
-    if (touched.pressed) ui.push(std::move(edit));
+                  ui.paint.cut(Type::label_bold, line.label, rect.w - 32));
+    if (touched.pressed) ui.push(std::move(line.edit));
     y += 54;
-  };
-  for (std::size_t i = 0; i < std::min<std::size_t>(3, s.recent.size()); ++i) {
-    line("recent/" + s.recent[i], "recent: " + s.recent[i], OpenFile{s.recent[i]});
-  }
-  for (const FileEntry& file : ui.in.files) {
-    if (file.folder) {
-      line("folder/" + file.path, file.name + "/", ShowFolder{file.path});
-    } else {
-      line("file/" + file.path, file.name, OpenFile{file.path});
-    }
   }
   show_sheet_notice(ui, area);
-  if (bottom_pill(ui, area, "demo plan", true, false)) ui.push(OpenFile{""});
-  if (bottom_pill(ui, area, "back", false, true)) ui.push(ShowSheet{Sheet::none});
+  if (bottom_pill(ui, area, "demo plan", true, false, 3)) ui.push(OpenFile{""});
+  if (bottom_pill(ui, area, "back", false, true, 3)) ui.push(ShowSheet{Sheet::none});
 }
 
 void show_save_sheet(Ui& ui, const Rect& area) {
@@ -177,21 +191,22 @@ void show_unsaved_sheet(Ui& ui, const Rect& area) {
 }
 
 void show_help_sheet(Ui& ui, const Rect& area) {
-  double y = show_heading(ui, area, "everything by keyboard", "keys");
-  const double top = y, column = area.w >= 700 ? area.w / 2 : area.w;
-  double x = area.x;
-  for (const KeyHelp& key : ui.in.keys) {
-    if (y + 30 > area.bottom() - 64) {
-      y = top;
-      x += column;
-      if (x + column > area.right() + 1) break;
-    }
+  const double top = show_heading(ui, area, "everything by keyboard", "keys");
+  const bool columns = area.w >= 700;
+  const double column = columns ? area.w / 2 : area.w, pitch = 28;
+  const int rows = std::max(1, static_cast<int>((area.bottom() - 60 - top) / pitch));
+  const int count = static_cast<int>(ui.in.keys.size());
+  const double third = (area.w - 32) / 3;
+  const ListPart part = list_part(ui, count, columns ? 2 * rows : rows, {area.x, top, area.w, pitch * rows},
+                                  {area.x, area.bottom() - 48, 2 * third, 48});
+  for (int i = 0; i < part.count; ++i) {
+    const KeyHelp& key = ui.in.keys[static_cast<std::size_t>(part.first + i)];
+    const double x = area.x + (i / rows) * column, y = top + (i % rows) * pitch;
     ui.words("key/" + key.keys, Type::label_bold, {x, y + 14}, ui.c().ink, key.keys);
     ui.words("does/" + key.keys, Type::label, {x + 150, y + 14}, ui.c().dim,
              ui.paint.cut(Type::label, key.what, column - 166));
-    y += 30;
   }
-  if (bottom_pill(ui, area, "done", false, true, area.w >= 700 ? 3 : 1)) ui.push(ShowSheet{Sheet::none});
+  if (bottom_pill(ui, area, "done", false, true, 3)) ui.push(ShowSheet{Sheet::none});
 }
 
 void show_sheet(Ui& ui) {

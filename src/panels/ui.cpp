@@ -31,15 +31,18 @@ Ui::Touched Ui::touch(WidgetRecord record, double ring_radius) {
   touched.mouse = {io.MousePos.x / s, io.MousePos.y / s};
   touched.moved = {io.MouseDelta.x / s, io.MouseDelta.y / s};
   if (focused) focus_ring(rect, ring_radius);
+  if (touched.hovered) out.hovered = record.name;
   out.records.push_back(std::move(record));
   return touched;
 }
 
-double Ui::pill_width(std::string_view label) const {
-  return std::max(72.0, std::round(paint.text_width(Type::text_bold, label) + 32));
+double Ui::pill_width(std::string_view label, Type type) const {
+  const bool small = type == Type::label_bold;
+  return std::max(small ? 56.0 : 72.0, std::round(paint.text_width(type, label) + (small ? 24 : 32)));
 }
 
-bool Ui::pill(const std::string& name, std::string_view label, const Rect& rect, bool on, bool is_choice) {
+bool Ui::pill(const std::string& name, std::string_view label, const Rect& rect, bool on, bool is_choice,
+              Type type) {
   WidgetRecord record{is_choice ? WidgetRecord::Kind::choice : WidgetRecord::Kind::button,
                       name,
                       std::string(label),
@@ -51,8 +54,8 @@ bool Ui::pill(const std::string& name, std::string_view label, const Rect& rect,
   const bool lit = touched.hovered && !on;
   paint.fill(rect, on ? c().selected : c().plate, radius);
   if (!on) paint.outline(rect, lit || touched.held ? c().ink : c().edge, 2, radius);
-  paint.text(Type::text_bold, {rect.mid_x(), rect.mid_y() + 7}, on ? c().on_selected : c().ink,
-             paint.cut(Type::text_bold, label, rect.w - 20), TextAlign::middle);
+  paint.text(type, {rect.mid_x(), rect.mid_y() + 0.36 * type_size(type)}, on ? c().on_selected : c().ink,
+             paint.cut(type, label, rect.w - 16), TextAlign::middle);
   return touched.pressed;
 }
 
@@ -61,9 +64,10 @@ bool Ui::plate(const std::string& name, std::string_view caption, std::string_vi
       touch({WidgetRecord::Kind::button, name, std::string(caption), std::string(value), false, rect}, 8);
   paint.fill(rect, c().plate, 8);
   paint.outline(rect, touched.hovered ? c().ink : c().edge, 2, 8);
-  paint.text(Type::label, {rect.x + 16, rect.y + 25}, c().dim, caption);
-  paint.text(Type::text_bold, {rect.x + 16, rect.y + 50}, c().ink,
-             paint.cut(Type::text_bold, value, rect.w - 32));
+  const bool low = rect.h < 60;
+  const Type type = low ? Type::label_bold : Type::text_bold;
+  paint.text(Type::label, {rect.x + 16, rect.y + (low ? 20 : 25)}, c().dim, caption);
+  paint.text(type, {rect.x + 16, rect.y + (low ? 40 : 50)}, c().ink, paint.cut(type, value, rect.w - 32));
   return touched.pressed;
 }
 

@@ -34,28 +34,29 @@ class Ui {
 
   /// A pill with a word; `on` fills it inversely.
   bool pill(const std::string& name, std::string_view label, const Rect& rect, bool on = false,
-            bool is_choice = false);
+            bool is_choice = false, Type type = Type::text_bold);
   /// Pills in rows; returns the y below them. Calls `chosen(index)` for the one that was pressed.
   struct Choice {
     std::string label;
     bool on = false;
   };
   template <class F>
-  double pills(const std::string& group, const std::vector<Choice>& choices, const Rect& area, F&& chosen) {
+  double pills(const std::string& group, const std::vector<Choice>& choices, const Rect& area, F&& chosen,
+               Type type = Type::text_bold) {
     double x = area.x, y = area.y;
     for (std::size_t i = 0; i < choices.size(); ++i) {
-      const double w = pill_width(choices[i].label);
+      const double w = pill_width(choices[i].label, type);
       if (x > area.x && x + w > area.right()) {
         x = area.x;
         y += 56;
       }
-      if (pill(group + "/" + choices[i].label, choices[i].label, {x, y, w, 48}, choices[i].on, true))
+      if (pill(group + "/" + choices[i].label, choices[i].label, {x, y, w, 48}, choices[i].on, true, type))
         chosen(i);
       x += w + 8;
     }
     return choices.empty() ? y : y + 56;
   }
-  [[nodiscard]] double pill_width(std::string_view label) const;
+  [[nodiscard]] double pill_width(std::string_view label, Type type = Type::text_bold) const;
   /// A plate with a dim caption and a value.
   bool plate(const std::string& name, std::string_view caption, std::string_view value, const Rect& rect);
   /// A text field; true when the text changed. `entered` is set when it was finished with the enter key.
@@ -68,7 +69,15 @@ class Ui {
   void focus_ring(const Rect& rect, double radius);
 };
 
+/// Lines [first, first + count) of a list that is longer than its page are shown; "up" and "down" and the
+/// wheel go through it.
+struct ListPart {
+  int first = 0, count = 0;
+};
+[[nodiscard]] ListPart list_part(Ui& ui, int lines, int room, const Rect& list, const Rect& buttons);
+
 void show_answer(Ui& ui);
+void show_tip(Ui& ui);
 void show_cameras(Ui& ui);
 void show_tools(Ui& ui);
 void show_climb(Ui& ui);

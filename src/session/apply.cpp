@@ -194,7 +194,10 @@ struct Applier {
   void operator()(const ChooseSettings& edit) { s.settings = edit.settings; }
   void operator()(const ScrollClimb& edit) { s.climb_scroll_px = edit.scroll_px; }
 
+  void operator()(const ScrollList& edit) { s.list_first = std::max(0, edit.first); }
+
   void operator()(const ShowSheet& edit) {
+    s.list_first = 0;
     s.sheet = edit.sheet;
     s.page = PlanPage::all;
     s.focus.clear();
@@ -213,7 +216,10 @@ struct Applier {
   void operator()(const ShowCard& edit) { s.walk_card = std::clamp(edit.card, 0, 2); }
   void operator()(const Focus& edit) { s.focus = edit.name; }
   void operator()(const Notice& edit) { say(s, edit.text, edit.problem); }
-  void operator()(const ShowFolder& edit) { s.folder = edit.folder; }
+  void operator()(const ShowFolder& edit) {
+    s.folder = edit.folder;
+    s.list_first = 0;
+  }
   void operator()(const TypePath& edit) { s.typed_path = edit.path; }
 
   void operator()(const ShowBoard& edit) { s.board = edit.board; }

@@ -6,6 +6,10 @@
 
 namespace halfturn {
 
+PlanPage page_above(PlanPage page) {
+  return page == PlanPage::step ? PlanPage::steps : PlanPage::all;
+}
+
 double usual_step_deg(const Plan& plan) {
   std::map<double, int> counts;
   for (const Step& step : plan.steps) {

@@ -41,8 +41,9 @@ class PanelDriver {
     ImGui::NewFrame();
     const Layout l = layout(width_, height_, scale_, session_.look.curves, session_.sheet);
     const Flight flight = drawn_flight(session_.rung_now(), shapes_);
-    static const std::vector<KeyHelp> keys{{"space", "play or pause", "play"}};
-    output_ = show_panels({session_, library_, flight, l, fonts_, 0, keys, files_, activate});
+    static const std::vector<KeyHelp> keys{{"space", "play or pause", "play"},
+                                           {"H", "halve the step to this rung", "other;step/*"}};
+    output_ = show_panels({session_, library_, flight, l, fonts_, 0, keys, files_, activate, tip_});
     ImGui::Render();
     for (const Edit& edit : output_.edits) push(edit);
   }
@@ -82,7 +83,9 @@ class PanelDriver {
   [[nodiscard]] const std::vector<WidgetRecord>& records() const { return output_.records; }
   [[nodiscard]] const Fonts& fonts() const { return fonts_; }
   [[nodiscard]] const Request& request() const { return request_; }
+  [[nodiscard]] const std::string& hovered() const { return output_.hovered; }
   std::vector<FileEntry> files_;
+  std::string tip_;
 
  private:
   int width_, height_;

@@ -29,14 +29,36 @@ TEST_CASE("a mixed list of steps by clicking") {
   ui.click("tool/plan");
   ui.click("plan/steps");
   ui.click("picked/2");
-  ui.click("steps/halve it");
+  ui.click("steps/halve");
   CHECK(ui.session().plan.steps.size() == 5);
   CHECK(ui.session().plan.steps[1].twist_deg == 45);
   ui.click("picked/1");
   ui.click("one/30\u00b0");
   CHECK(ui.session().plan.steps[0].twist_deg == 30);
-  ui.click("steps/take it out");
+  ui.click("steps/take out");
   CHECK(ui.session().plan.steps[0].twist_deg == 45);
+}
+
+TEST_CASE("one step by whole degrees and by another part; corrections of the coach") {
+  PanelDriver ui;
+  ui.click("tool/plan");
+  ui.click("plan/steps");
+  ui.click("picked/2");
+  ui.click("steps/more");
+  ui.click("by/+1");
+  CHECK(ui.session().plan.steps[1].twist_deg == 91);
+  ui.click("part/setup");
+  CHECK(ui.session().plan.steps[1].setup.has_value());
+  ui.click("sheet/undo");
+  CHECK_FALSE(ui.session().plan.steps[1].setup.has_value());
+  ui.click("sheet/back");
+  CHECK(ui.session().page == PlanPage::steps);
+  ui.click("sheet/back");
+  ui.click("plan/corrections");
+  ui.click("mark at/+90");
+  CHECK(ui.session().plan.mark_deg == 90);  // 90 to the left of the start, where the mark of a flip is
+  ui.click("mark at/usual");
+  CHECK_FALSE(ui.session().plan.mark_deg.has_value());
 }
 
 TEST_CASE("rungs, steps, cameras, play and speed answer to a click") {
@@ -123,7 +145,7 @@ TEST_CASE("names of widgets are unique and their targets large on every page") {
     PanelDriver ui(w, h);
     for (int sheet = 0; sheet <= static_cast<int>(Sheet::unsaved); ++sheet) {
       ui.push(ShowSheet{static_cast<Sheet>(sheet)});
-      const int pages = static_cast<Sheet>(sheet) == Sheet::plan ? static_cast<int>(PlanPage::title) : 0;
+      const int pages = static_cast<Sheet>(sheet) == Sheet::plan ? static_cast<int>(PlanPage::details) : 0;
       for (int page = 0; page <= pages; ++page) {
         ui.push(ShowPage{static_cast<PlanPage>(page)});
         ui.frame();

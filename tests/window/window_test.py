@@ -267,6 +267,31 @@ class WindowTest(unittest.TestCase):
         viewer.key("Return")
         viewer.wait(lambda s: "base/" + s["base"] == focus, f"{focus} chosen")
 
+    def test_the_mouse_at_rest_on_a_control_tells_its_key(self):
+        viewer = self.open()
+        viewer.key("space")
+        viewer.wait(lambda s: not s["view"]["playing"], "a pause")
+        x, y, w, h = viewer.widget("camera/above")["rect"]
+        viewer.move(x + w / 2, y + h / 2)
+        tip = viewer.widget("tip/A")
+        self.assertEqual(tip["label"], "from above")
+        viewer.move(WIDTH / 3, HEIGHT / 2)
+        viewer.wait(lambda s: not any(w["name"] == "tip/A" for w in s["widgets"]), "no tooltip on the stage")
+
+    def test_both_twisters_and_a_long_list_by_keys(self):
+        viewer = self.open()
+        viewer.key("space")
+        viewer.key("b")
+        viewer.wait(lambda s: s["view"]["shown"]["both_sides"], "both twisters")
+        for i in range(40):
+            pathlib.Path(self.home, f"plan {i:02}.json").write_text("{}")
+        viewer.key("ctrl", "o")
+        viewer.widget("list/down")
+        first = {w["name"] for w in viewer.state()["widgets"] if w["name"].startswith("file/")}
+        viewer.key("Next")
+        viewer.wait(lambda s: {w["name"] for w in s["widgets"] if w["name"].startswith("file/")} != first,
+                    "further files")
+
     def test_a_folder_that_cannot_be_written_is_told(self):
         viewer = self.open()
         viewer.key("space")

@@ -40,11 +40,12 @@ struct Layout {
   Rect lead, answer, cameras, tools;  ///< words, camera buttons, the row of other buttons
   Rect climb_header, climb;           ///< words over the ladder, the ladder
   Rect play, speed, scrub_words, scrub;
-  Rect curves;          ///< over the scrub, when shown
-  Rect notice;          ///< one line for a sentence to the coach
-  Rect sheet;           ///< page over the left of the stage
-  Rect walk_dial;       ///< right of the walk sheet
-  double ground_y = 0;  ///< line under the arc of the scrub
+  bool small_pills = false;  ///< of cameras and tools
+  Rect curves;               ///< over the scrub, when shown
+  Rect notice;               ///< one line for a sentence to the coach
+  Rect sheet;                ///< page over the left of the stage
+  Rect walk_dial;            ///< right of the walk sheet
+  double ground_y = 0;       ///< line under the arc of the scrub
   double arc_height = 62;
   double pitch = 163, plate_w = 306, plate_h = 84;  ///< rungs of the climb
 };

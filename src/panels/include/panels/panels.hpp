@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "flight/flight.hpp"
@@ -18,11 +19,12 @@ struct WidgetRecord {
   std::string value;  ///< of sliders and fields
   bool on = false;    ///< a choice that is chosen
   Rect rect;          ///< design pixels
+  std::string tip;    ///< more than the label says; empty: what the key for it does
   [[nodiscard]] bool takes_focus() const { return kind != Kind::words; }
 };
 
-/// A key and what it does, for the help page and the tooltips. `widget` is the name of the widget with the
-/// same effect.
+/// A key and what it does, for the help page and the tooltips. `widget` names the widgets with the same
+/// effect, parted by semicolons; one that ends in `*` stands for all that begin so.
 struct KeyHelp {
   std::string keys, what, widget;
 };
@@ -43,7 +45,8 @@ struct PanelInput {
   unsigned stage_texture = 0;  ///< 0: none, plain ground is drawn
   const std::vector<KeyHelp>& keys;
   const std::vector<FileEntry>& files;
-  bool activate = false;  ///< the key that presses the focused widget went down
+  bool activate = false;   ///< the key that presses the focused widget went down
+  std::string_view tip{};  ///< widget whose tooltip is shown
 };
 
 struct PanelOutput {
@@ -51,10 +54,14 @@ struct PanelOutput {
   std::vector<WidgetRecord> records;
   bool typing = false;    ///< a text field has the keyboard
   bool dragging = false;  ///< the picture should be drawn quickly rather than finely
+  std::string hovered;    ///< widget under the mouse; empty: none
 };
 
 /// Draws everything inside a Dear ImGui frame and tells what the coach did.
 [[nodiscard]] PanelOutput show_panels(const PanelInput& input);
+
+/// Box at the top left that the answer's words cover, whichever rung is shown; design pixels.
+[[nodiscard]] Rect answer_extent(const Session& session, const Layout& layout, const Fonts& fonts);
 
 /// Name of the widget that Tab (+1) or Shift+Tab (-1) goes to; empty when there is none.
 [[nodiscard]] std::string next_focus(const std::vector<WidgetRecord>& records, const std::string& focus,

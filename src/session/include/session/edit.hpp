@@ -96,6 +96,9 @@ struct ShowSheet {
 struct ShowPage {
   PlanPage page;
 };
+struct ScrollList {
+  int first;
+};  ///< first line shown of a list longer than its page
 struct PickStep {
   std::size_t rung;
 };
@@ -158,8 +161,8 @@ using Edit =
     std::variant<ChoosePlan, ChooseBase, ChooseTarget, ChooseStep, ChangeStep, SplitStep, AddStep, RemoveStep,
                  Undo, Redo, BeginDrag, EndDrag, Tick, Seek, StepFrames, Play, ChooseRate, ChooseFps,
                  ChooseLoop, FlightLength, ChooseRung, ChooseCamera, MoveCamera, ChooseToggles, ShowCurves,
-                 ChooseSettings, ScrollClimb, ShowSheet, ShowPage, PickStep, ShowCard, Focus, Notice,
-                 ShowFolder, TypePath, ShowBoard, ShowGates, TapOutcome, TapHeading, Untap, PickPlace,
+                 ChooseSettings, ScrollClimb, ScrollList, ShowSheet, ShowPage, PickStep, ShowCard, Focus,
+                 Notice, ShowFolder, TypePath, ShowBoard, ShowGates, TapOutcome, TapHeading, Untap, PickPlace,
                  SkipPlace, MarkAbsent, UndoAttempt, OpenFile, SaveFile, Quit, Discard, Saved>;
 
 /// Something only the app can do: files and the end of the program.
@@ -185,6 +188,8 @@ struct Applied {
 [[nodiscard]] Plan with_step(Plan plan, const Skill& base, double step_deg);
 [[nodiscard]] Plan with_split(Plan plan, std::size_t rung);
 
+/// The page of the plan that a page goes back to.
+[[nodiscard]] PlanPage page_above(PlanPage page);
 /// The size that most steps of a plan have, degrees; 90 when it has none.
 [[nodiscard]] double usual_step_deg(const Plan& plan);
 /// Twist (or whole turn) of the target, degrees.

@@ -31,6 +31,7 @@ enum class PlanPage : std::uint8_t {
   base,
   target,
   steps,
+  step,  ///< more about the one step that is picked
   side,
   takeoff,
   setup,
@@ -42,6 +43,7 @@ enum class PlanPage : std::uint8_t {
   air_time,
   walls,
   title,
+  details,
 };
 
 enum class TextSize : std::uint8_t { normal, large, wall };
@@ -93,6 +95,7 @@ struct Session {
   Sheet sheet = Sheet::none;
   PlanPage page = PlanPage::all;
   std::size_t picked_step = 1;  ///< rung whose step the steps page changes
+  int list_first = 0;           ///< first line shown of a list longer than its page
   int walk_card = 0;            ///< 0 stand, 1 turn, 2 face
   double climb_scroll_px = 0;   ///< design pixels scrolled up from the place where the rung now is in view
   std::string focus;            ///< name of the widget that the keyboard acts on; empty: the scrub
