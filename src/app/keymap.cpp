@@ -33,7 +33,7 @@ const std::vector<KeyBinding>& key_bindings() {
       {GLFW_KEY_I, false, false, Action::curves, "I", "the instructor's curves", "tool/curves;look/curves"},
       {GLFW_KEY_M, false, false, Action::more, "M", "more: files, colours, text", "tool/more"},
       {GLFW_KEY_O, false, false, Action::other_side, "O", "the other twister: left or right", "climb/side"},
-      {GLFW_KEY_B, false, false, Action::both_sides, "B", "both twisters beside each other",
+      {GLFW_KEY_N, false, false, Action::both_sides, "N", "both twisters beside each other",
        "shown/both sides"},
       {GLFW_KEY_H, false, false, Action::split, "H", "halve the step to this rung", "step/*"},
       {GLFW_KEY_T, false, false, Action::theme, "T", "light, dark, sunlight", "theme/*"},
@@ -51,7 +51,7 @@ const std::vector<KeyBinding>& key_bindings() {
       {GLFW_KEY_ESCAPE, false, false, Action::close, "escape", "close the page",
        "sheet/done;sheet/back;sheet/stay"},
       {GLFW_KEY_K, false, false, Action::help, "K", "these keys", "sheet/keys"},
-      {GLFW_KEY_B, false, false, Action::board, "B", "the class board", ""},
+      {GLFW_KEY_B, false, false, Action::board, "B", "the class board", "look/class"},
       {GLFW_KEY_1, false, false, Action::tap_1, "1 to 8", "log an attempt on the class board", ""},
       {GLFW_KEY_Q, true, false, Action::quit, "ctrl Q", "leave", ""},
   };

@@ -281,7 +281,7 @@ class WindowTest(unittest.TestCase):
     def test_both_twisters_and_a_long_list_by_keys(self):
         viewer = self.open()
         viewer.key("space")
-        viewer.key("b")
+        viewer.key("n")
         viewer.wait(lambda s: s["view"]["shown"]["both_sides"], "both twisters")
         for i in range(40):
             pathlib.Path(self.home, f"plan {i:02}.json").write_text("{}")
