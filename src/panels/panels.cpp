@@ -81,11 +81,12 @@ PanelOutput show_panels(const PanelInput& input) {
                 {0, 0, l.width, l.height});
   }
   show_ground(ui);
+  // The page that was opened comes first for Tab.
+  show_sheet(ui);
   show_answer(ui);
   show_cameras(ui);
   show_tools(ui);
   show_walk_dial(ui);
-  show_sheet(ui);
   show_scrub(ui);
   show_curves(ui);
   show_climb(ui);
