@@ -70,22 +70,32 @@ Result<BoardPlace> ClassKeeper::read_place(std::int64_t athlete, const std::stri
   return place;
 }
 
+Result<std::vector<Attendance>> ClassKeeper::everybody(const std::string& session) const {
+  const Result<std::vector<AthleteEntry>> athletes = logbook_->athletes();
+  if (!athletes) return athletes.problem();
+  Result<std::vector<Attendance>> kept = logbook_->attendance(session);
+  if (!kept) return kept.problem();
+  std::vector<Attendance> all = std::move(kept).value();
+  for (const AthleteEntry& entry : *athletes) {
+    const bool listed =
+        std::any_of(all.begin(), all.end(), [&](const Attendance& a) { return a.athlete_id == entry.id; });
+    if (!listed) all.push_back({entry.id, entry.profile.name, false});
+  }
+  // A larger club than the board has places: who is absent makes room for the next.
+  std::stable_partition(all.begin(), all.end(), [](const Attendance& a) { return !a.absent; });
+  return all;
+}
+
 Result<ClassBoard> ClassKeeper::read_board(const ClassBoard& before) {
   ClassBoard board;
   board.session = local_day(now_ms());
   board.last = before.last;
   const Result<std::vector<AthleteEntry>> athletes = logbook_->athletes();
   if (!athletes) return athletes.problem();
-  Result<std::vector<Attendance>> kept = logbook_->attendance(board.session);
-  if (!kept) return kept.problem();
-  std::vector<Attendance> attendance = std::move(kept).value();
-  // A session begins with everybody; who comes new is appended.
-  for (const AthleteEntry& entry : *athletes) {
-    const bool listed = std::any_of(attendance.begin(), attendance.end(),
-                                    [&](const Attendance& a) { return a.athlete_id == entry.id; });
-    if (!listed) attendance.push_back({entry.id, entry.profile.name, false});
-    board.crashes += static_cast<int>(entry.crashes);
-  }
+  for (const AthleteEntry& entry : *athletes) board.crashes += static_cast<int>(entry.crashes);
+  Result<std::vector<Attendance>> all = everybody(board.session);
+  if (!all) return all.problem();
+  std::vector<Attendance> attendance = std::move(all).value();
   if (attendance.size() > most_places) attendance.resize(most_places);
   training_.assign(attendance.size(), {});
   for (std::size_t i = 0; i < attendance.size(); ++i) {
@@ -95,7 +105,11 @@ Result<ClassBoard> ClassKeeper::read_board(const ClassBoard& before) {
     board.places.push_back(std::move(place).value());
     board.places.back().absent = a.absent;
   }
-  board.next = before.next < board.places.size() ? before.next : 0;
+  // The same athlete's turn as before, wherever that place is now.
+  const BoardPlace* turn = before.now();
+  for (std::size_t i = 0; turn != nullptr && i < board.places.size(); ++i) {
+    if (board.places[i].athlete == turn->athlete) board.next = i;
+  }
   if (const BoardPlace* now = board.now(); now != nullptr && now->absent)
     board.next = next_place(board, board.next);
   return board;
@@ -159,13 +173,18 @@ std::vector<Edit> ClassKeeper::answer(const Request& request, const Session& ses
       return {ShowBoard{std::move(board)}};
     }
     case Request::Kind::keep_attendance: {
-      std::vector<Attendance> all;
-      for (const BoardPlace& place : session.board.places)
-        all.push_back({place.athlete, place.name, place.absent});
-      if (const Outcome problem = logbook_->put_attendance(session.board.session, all)) {
+      Result<std::vector<Attendance>> all = everybody(session.board.session);
+      if (!all) return {Notice{all.problem().message(), true}};
+      std::vector<Attendance> marked = std::move(all).value();
+      for (Attendance& a : marked) {
+        for (const BoardPlace& place : session.board.places) {
+          if (place.athlete == a.athlete_id) a.absent = place.absent;
+        }
+      }
+      if (const Outcome problem = logbook_->put_attendance(session.board.session, marked)) {
         return {Notice{problem->message(), true}};
       }
-      return {};
+      return {board(session)};
     }
     default:
       return {};

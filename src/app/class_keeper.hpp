@@ -34,6 +34,8 @@ class ClassKeeper {
     std::vector<OverrideRecord> decisions;
   };
   [[nodiscard]] Outcome open();
+  /// All athletes in the order of turns, those who are there first; who is new is there.
+  [[nodiscard]] Result<std::vector<Attendance>> everybody(const std::string& session) const;
   [[nodiscard]] Result<ClassBoard> read_board(const ClassBoard& before);
   [[nodiscard]] Result<BoardPlace> read_place(std::int64_t athlete, const std::string& name,
                                               const std::string& session, Training& training);

@@ -203,24 +203,6 @@ Exit run_remove(const AthleteOptions& o) {
   return print(text);
 }
 
-/// "AB" of "Ana Bianchi": the first letter of each word, whole even when it takes several bytes.
-std::string initials(const std::string& name) {
-  std::string result;
-  bool start = true;
-  for (std::size_t i = 0; i < name.size(); ++i) {
-    const auto c = static_cast<unsigned char>(name[i]);
-    if (c == ' ' || c == '-' || c == '.') {
-      start = true;
-    } else if (start) {
-      result += name[i];
-      while (c >= 0xC0 && i + 1 < name.size() && (static_cast<unsigned char>(name[i + 1]) & 0xC0) == 0x80)
-        result += name[++i];
-      start = false;
-    }
-  }
-  return result;
-}
-
 Exit run_export(const AthleteOptions& o) {
   const Result<Logbook> logbook = open_logbook(o, Logbook::Mode::read);
   if (!logbook) return report_logbook(logbook.problem());

@@ -9,6 +9,7 @@
 
 #include "command.hpp"
 #include "format/file.hpp"
+#include "format/gate_rules.hpp"
 #include "format/ladder_json.hpp"
 #include "format/plan_file.hpp"
 #include "format/shape_file.hpp"
@@ -23,7 +24,7 @@ namespace {
 struct LadderOptions {
   std::string plan, base, to, from, hold, start_heading, landing_heading, mark, side, timing, takeoff, setup,
       surface, shape, step, air_time, floor_turn, foot_turn, incline, lean, kick_leg, vocabulary, cycle,
-      athlete, output, logbook, athlete_name;
+      athlete, output, logbook, athlete_name, gate;
   bool json = false;
   bool finish = false;
   bool demo = false;
@@ -287,6 +288,11 @@ Exit run_ladder(const LadderOptions& options) {
     if (!plan) return report_bad_input(plan.problem());
     file.plan = std::move(plan).value();
   }
+  if (!options.gate.empty()) {
+    const Result<GateRules> rules = change_gate_rules(file.plan.gate, options.gate, "--gate");
+    if (!rules) return report_bad_input(rules.problem());
+    file.plan.gate = *rules;
+  }
   const Result<Ladder> ladder = make_ladder(file.plan, vocabulary, built_in_difficulty());
   if (!ladder) {
     Problem problem = options.plan.empty() ? as_option(ladder.problem()) : ladder.problem();
@@ -354,6 +360,9 @@ void add_ladder_command(CLI::App& program, Command& chosen) {
       ->check(CLI::IsMember({"left", "right"}));
   command->add_option("--vocabulary", o.vocabulary, "A coach's own skills, added to the built-in ones");
   command->add_option("--cycle", o.cycle, "FIG cycle whose difficulty is shown");
+  command->add_option(
+      "--gate", o.gate,
+      "Change the rules for passing a rung, for instance needed=2,attempts_cap=8; kept in the plan");
   command->add_option("--athlete-name", o.athlete_name, "Show where this athlete of the logbook stands");
   command->add_option("--logbook", o.logbook, "File of the logbook, instead of the default one");
   command->add_option("-o,--output", o.output, "Write the plan to this file");

@@ -17,7 +17,7 @@ namespace {
 
 struct ProgressOptions : LogbookOptions, RungOptions {
   std::string name, csv, chart;
-  bool intervals = false;
+  bool intervals = false, with_name = false;
 };
 
 /// A rung's progress with its name and, on a ladder, its gate.
@@ -174,14 +174,20 @@ Exit run_progress(const ProgressOptions& o) {
   int crashes = 0;
   for (const ProgressLine& line : lines) crashes += line.progress.crashes;
   const std::string& name = athlete->profile.name;
+  const std::string handed_over = o.with_name ? name : initials(name);
   if (!o.csv.empty()) {
-    if (const Outcome problem = write_file(o.csv, lines_csv(lines, name))) return report_no_output(*problem);
+    if (const Outcome problem = write_file(o.csv, lines_csv(lines, handed_over)))
+      return report_no_output(*problem);
   }
   if (!o.chart.empty()) {
     std::vector<ChartLine> chart;
-    for (const ProgressLine& line : lines)
-      chart.push_back({line.title, line.progress.sessions, line.gate && line.gate->passed});
-    if (const Outcome problem = write_file(o.chart, progress_chart_svg(name, chart)))
+    for (const ProgressLine& line : lines) {
+      const RungProgress& p = line.progress;
+      std::string note = fmt::format("{} short, {} long", p.short_count, p.long_count);
+      if (p.air_time_s.count > 0) note += fmt::format(", air {:.2f} s", p.air_time_s.mean);
+      chart.push_back({line.title, p.attempts > 0 ? note : "", p.sessions, line.gate && line.gate->passed});
+    }
+    if (const Outcome problem = write_file(o.chart, progress_chart_svg(handed_over, chart)))
       return report_no_output(*problem);
   }
   std::string text;
@@ -217,6 +223,7 @@ void add_progress_command(CLI::App& program, Command& chosen) {
   add_rung_options(*command, o, true);
   command->add_flag("--intervals", o.intervals, "The instructor's view: 95 percent intervals of the rates");
   command->add_option("--csv", o.csv, "Write attempts and controlled landings per session to this file");
+  command->add_flag("--with-name", o.with_name, "In these files, the name instead of initials");
   command->add_option("--chart", o.chart, "Write a chart for the wall to this SVG file");
   command->callback([options, &chosen] { chosen = [options] { return run_progress(*options); }; });
 }

@@ -205,6 +205,23 @@ std::string json_text(const Json& json) {
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
+std::string initials(const std::string& name) {
+  std::string result;
+  bool start = true;
+  for (std::size_t i = 0; i < name.size(); ++i) {
+    const auto c = static_cast<unsigned char>(name[i]);
+    if (c == ' ' || c == '-' || c == '.') {
+      start = true;
+    } else if (start) {
+      result += name[i];
+      while (c >= 0xC0 && i + 1 < name.size() && (static_cast<unsigned char>(name[i + 1]) & 0xC0) == 0x80)
+        result += name[++i];
+      start = false;
+    }
+  }
+  return result;
+}
+
 AttemptRow row_of(const AttemptEntry& entry) {
   return {entry.uid, entry.athlete, entry.session, entry.record};
 }

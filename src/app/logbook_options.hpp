@@ -63,6 +63,8 @@ struct ChosenLadder {
 
 /// A JSON object as a command prints it; text that is not UTF-8 is replaced.
 [[nodiscard]] std::string json_text(const Json& json);
+/// "AB" of "Ana Bianchi": what handed-over material calls an athlete unless the coach asks for the name.
+[[nodiscard]] std::string initials(const std::string& name);
 [[nodiscard]] AttemptRow row_of(const AttemptEntry& entry);
 /// "back flip", or "back flip +360 right, trampoline" of a rung without its ladder.
 [[nodiscard]] std::string rung_words(const RungKey& key);

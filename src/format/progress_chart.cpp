@@ -72,6 +72,8 @@ std::string progress_chart_svg(const std::string& athlete, std::span<const Chart
         margin, ground - 20, escaped(line->title), margin + name_width, ground, width - margin, ground);
     if (line->passed)
       fmt::format_to(out, "<text x=\"{}\" y=\"{:.0f}\" font-size=\"16\">passed</text>\n", margin, ground + 2);
+    fmt::format_to(out, "<text x=\"{}\" y=\"{:.0f}\" font-size=\"16\">{}</text>\n", margin, ground + 22,
+                   escaped(line->note));
     for (const SessionProgress& s : line->sessions) {
       const auto at = std::find_if(sessions.begin(), sessions.end(),
                                    [&](const auto& e) { return e.second == s.session; });

@@ -95,7 +95,7 @@ void show_turn(Ui& ui, const Rect& area, bool wide) {
   const double beside = area.x + 22.0 * place->gate.needed + 14;
   ui.words("board/reason", Type::text_bold, {beside, y}, c.ink,
            ui.paint.cut(Type::text_bold,
-                        place->recheck ? "re-check: owned, once more before going on" : place->reason,
+                        place->recheck ? "re-check: owned, once today" : place->reason,
                         area.right() - beside));
   y += 18;
   const Rect taps{area.x, y, area.w, area.bottom() - y};
@@ -134,7 +134,7 @@ void show_class(Ui& ui, const Rect& area, int columns) {
     const Color ink = now ? c.on_selected : place.absent ? c.dim : c.ink;
     const Color dim = now ? c.on_selected : c.dim;
     const bool two_lines = height >= 60;
-    const bool pips = !place.absent && !place.plan.empty() && width >= 300;
+    const bool pips = !place.absent && !place.plan.empty() && width >= 240;
     const double room = width - 32 - (pips ? 22.0 * place.gate.needed + 8 : 0);
     if (two_lines) {
       ui.paint.text(Type::text_bold, {rect.x + 16, rect.mid_y() - 2}, ink,

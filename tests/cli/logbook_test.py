@@ -93,6 +93,12 @@ class Logbook(ProgramTest):
         self.plan.write_text(json.dumps(plan))
         self.ana()
         self.assertTrue(self.run_json("attempt", "add", "Ana", "in hand", "--rung", 1, "--on-plan")["gate"]["passed"])
+        changed = self.folder / "changed.json"
+        self.assertEqual(halfturn("ladder", self.plan, "--gate", "attempts_cap=8,share_of_step=0.4", "-o", changed).returncode, 0)
+        rules = json.loads(changed.read_text())["gate"]
+        self.assertEqual((rules["needed"], rules["attempts_cap"], rules["share_of_step"]), (1, 8, 0.4))
+        for wrong in ("needed", "needed=0", "needed=x", "wanted=3"):
+            self.refused(2, "--gate", "ladder", self.plan, "--gate", wrong)
         self.plan.write_text(json.dumps(plan | {"gate": {"needed": 0}}))
         self.refused(2, "gate.needed", "ladder", self.plan)
 
@@ -182,7 +188,11 @@ class Logbook(ProgramTest):
         self.assertEqual(high, 1)
         import xml.etree.ElementTree as tree
 
-        self.assertIn("crashes 2, aim 0", "".join(tree.parse(chart).getroot().itertext()))
+        words = "".join(tree.parse(chart).getroot().itertext())
+        self.assertIn("crashes 2, aim 0", words)
+        self.assertNotIn("Ana", words)
+        self.run_ok("progress", "Ana", "--chart", chart, "--with-name")
+        self.assertIn("Ana", "".join(tree.parse(chart).getroot().itertext()))
         rows = list(csv.DictReader(io.StringIO(table.read_text())))
         self.assertEqual([row["session"] for row in rows if row["rung"] == "1"], ["2026-11-20", "2026-11-21"])
 

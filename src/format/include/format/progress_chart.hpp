@@ -10,7 +10,7 @@ namespace halfturn {
 
 /// One rung of a chart.
 struct ChartLine {
-  std::string title;
+  std::string title, note;  ///< the note stands under the title
   std::vector<SessionProgress> sessions;
   bool passed = false;
 };
