@@ -15,6 +15,7 @@ if(HALFTURN_WINDOW)
   find_package(PNG REQUIRED)
   pkg_check_modules(imgui REQUIRED IMPORTED_TARGET imgui)
   pkg_check_modules(freetype REQUIRED IMPORTED_TARGET freetype2)
+  pkg_check_modules(cairo REQUIRED IMPORTED_TARGET cairo cairo-ft cairo-pdf cairo-svg)
 endif()
 
 if(HALFTURN_TESTS)

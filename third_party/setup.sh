@@ -11,10 +11,11 @@ HERE=$(CDPATH='' cd -- "$(dirname -- "$0")" && pwd)
 PROJECT=$(dirname -- "$HERE")
 
 PROGRAM_PACKAGES="g++ cmake ninja-build pkg-config python3 python3-glad ccache
-  libglfw3-dev libglm-dev libimgui-dev libstb-dev libfreetype-dev libpng-dev libfmt-dev libeigen3-dev
+  libglfw3-dev libglm-dev libimgui-dev libstb-dev libfreetype-dev libcairo2-dev libpng-dev libfmt-dev libeigen3-dev
   nlohmann-json3-dev libcli11-dev libsqlite3-dev libgl-dev libopengl-dev libegl-dev libegl1 libgl1-mesa-dri
   fonts-inter fonts-dejavu-core"
 TEST_PACKAGES="doctest-dev libboost-dev libgsl-dev libsimbody-dev libbullet-dev libbenchmark-dev python3-jsonschema
+  poppler-utils qpdf libxml2-utils librsvg2-bin ffmpeg
   xvfb xauth xdotool imagemagick x11-xserver-utils x11-utils clang-format clang-tidy"
 
 missing() {

@@ -24,5 +24,9 @@ void add_draw_command(CLI::App& program, Command& chosen);
 void add_athlete_command(CLI::App& program, Command& chosen);
 void add_attempt_command(CLI::App& program, Command& chosen);
 void add_progress_command(CLI::App& program, Command& chosen);
+void add_export_command(CLI::App& program, Command& chosen);
+void add_film_command(CLI::App& program, Command& chosen);
+void add_share_command(CLI::App& program, Command& chosen);
+void add_sheet_command(CLI::App& program, Command& chosen);
 
 }  // namespace halfturn

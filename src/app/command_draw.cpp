@@ -1,5 +1,4 @@
 #include <fmt/format.h>
-#include <png.h>
 
 #include <algorithm>
 #include <cmath>
@@ -13,7 +12,9 @@
 #include "format/plan_file.hpp"
 #include "format/shape_file.hpp"
 #include "format/vocabulary_file.hpp"
+#include "handout/pictures.hpp"
 #include "panels/fonts.hpp"
+#include "plan_input.hpp"
 #include "report.hpp"
 #include "scene/compose.hpp"
 #include "session/words.hpp"
@@ -23,52 +24,13 @@ namespace halfturn {
 namespace {
 
 struct DrawOptions {
-  std::string plan, rung = "0", time = "0", camera = "side", size = "1440x900", theme = "light", output;
+  std::string plan, rung = "0", time = "0", camera = "side", size = "1440x900", theme = "light", exposures,
+                    output;
   bool instructor = false;
 };
 
-constexpr int least_size_px = 200, greatest_size_px = 8192;
+constexpr int least_size_px = 200, most_exposures = 24;
 constexpr double earliest_s = -5, latest_s = 60;  // standing before and after is all there is beyond
-
-/// PNG bytes of an image; empty when libpng cannot make them.
-std::string png_bytes(const Image& image) {
-  png_image png{};
-  png.version = PNG_IMAGE_VERSION;
-  png.width = static_cast<png_uint_32>(image.width);
-  png.height = static_cast<png_uint_32>(image.height);
-  png.format = PNG_FORMAT_RGBA;
-  png_alloc_size_t size = 0;
-  if (png_image_write_get_memory_size(png, size, 0, image.rgba.data(), 0, nullptr) == 0) return {};
-  std::string bytes(size, '\0');
-  if (png_image_write_to_memory(&png, bytes.data(), &size, 0, image.rgba.data(), 0, nullptr) == 0) return {};
-  bytes.resize(size);
-  return bytes;
-}
-
-Result<std::pair<int, int>> parse_size(const std::string& text) {
-  const Problem wrong{
-      "", "--size",
-      fmt::format("\"{}\" is not a size; give width x height in pixels, {} to {}, for instance 1440x900",
-                  text, least_size_px, greatest_size_px)};
-  const std::size_t cross = text.find('x');
-  if (cross == std::string::npos) return wrong;
-  const Result<double> width = parse_number(text.substr(0, cross), "--size");
-  const Result<double> height = parse_number(text.substr(cross + 1), "--size");
-  if (!width || !height) return wrong;
-  for (const double side : {*width, *height}) {
-    if (side != std::floor(side) || side < least_size_px || side > greatest_size_px) return wrong;
-  }
-  return std::pair{static_cast<int>(*width), static_cast<int>(*height)};
-}
-
-Result<std::size_t> parse_rung(const std::string& text, std::size_t count) {
-  const Result<double> number = parse_number(text, "--rung");
-  if (!number || *number != std::floor(*number) || *number < 0 || *number >= static_cast<double>(count)) {
-    return Problem{"", "--rung",
-                   fmt::format("\"{}\" is no rung of this plan; its rungs are 0 to {}", text, count - 1)};
-  }
-  return static_cast<std::size_t>(*number);
-}
 
 View view_of(const DrawOptions& options, std::pair<int, int> size) {
   View view;
@@ -101,7 +63,7 @@ Exit run_draw(const DrawOptions& options) {
     problem.file = options.plan;
     return report_bad_input(problem);
   }
-  const Result<std::size_t> rung = parse_rung(options.rung, ladder->rungs.size());
+  const Result<std::size_t> rung = parse_rung_number(options.rung, *ladder);
   if (!rung) return report_bad_input(rung.problem());
   const Result<double> time = parse_number(options.time, "--time");
   if (!time) return report_bad_input(time.problem());
@@ -110,12 +72,23 @@ Exit run_draw(const DrawOptions& options) {
                              fmt::format("{} s is too far from the flight; give {} to {} s from takeoff",
                                          options.time, earliest_s, latest_s)});
   }
-  const Result<std::pair<int, int>> size = parse_size(options.size);
+  const Result<std::pair<int, int>> size = parse_picture_size(options.size, least_size_px);
   if (!size) return report_bad_input(size.problem());
 
   const View view = view_of(options, *size);
   const Flight flight = drawn_flight(ladder->rungs[*rung], embedded_shapes());
-  Scene scene = compose(*ladder, *rung, flight, *time, view);
+  int exposures = 0;
+  if (!options.exposures.empty()) {
+    const Result<double> count = parse_number(options.exposures, "--exposures");
+    if (!count || *count != std::floor(*count) || *count < 2 || *count > most_exposures) {
+      return report_bad_input(
+          {"", "--exposures",
+           fmt::format("\"{}\" is no number of figures; give 2 to {}", options.exposures, most_exposures)});
+    }
+    exposures = static_cast<int>(*count);
+  }
+  Scene scene = exposures > 0 ? compose_exposures(*ladder, *rung, flight, exposures, view)
+                              : compose(*ladder, *rung, flight, *time, view);
   const AnswerWords words = answer_words(*ladder, *rung);
   add_answer(scene, {words.lead, words.wall, words.turn, words.landing}, ladder->plan.side, view);
 
@@ -126,7 +99,7 @@ Exit run_draw(const DrawOptions& options) {
   if (!renderer) return report_no_output(renderer.problem());
   (*renderer)->render(scene, size->first, size->second, Quality::full);
   const Image image = (*renderer)->read();
-  const std::string bytes = png_bytes(image);
+  const std::string bytes = png_bytes(image.width, image.height, image.rgba);
   if (bytes.empty()) return report_no_output({options.output, "", "the picture cannot be packed as PNG"});
   if (const Outcome problem = write_file(options.output, bytes)) return report_no_output(*problem);
   return Exit::done;
@@ -141,7 +114,11 @@ void add_draw_command(CLI::App& program, Command& chosen) {
       program.add_subcommand("draw", "Draw one moment of a rung as a picture (PNG); needs no display");
   command->add_option("plan", o.plan, "Plan file")->required();
   command->add_option("--rung", o.rung, "Rung of the ladder, counted from 0, the base")->default_val("0");
-  command->add_option("--time", o.time, "Seconds from takeoff")->default_val("0");
+  CLI::Option* time = command->add_option("--time", o.time, "Seconds from takeoff")->default_val("0");
+  command
+      ->add_option("--exposures", o.exposures,
+                   "The whole flight in one picture: so many figures from takeoff to landing, spread apart")
+      ->excludes(time);
   command->add_option("--camera", o.camera, "Where it is seen from")
       ->check(CLI::IsMember({"side", "front", "above", "eyes"}))
       ->default_val("side");

@@ -12,6 +12,7 @@
 #include "format/file.hpp"
 #include "format/json_reader.hpp"
 #include "format/motion_file.hpp"
+#include "format/orientation_csv.hpp"
 #include "report.hpp"
 #include "rotation/angle_split.hpp"
 
@@ -27,46 +28,12 @@ struct FlyOptions {
 constexpr double finest_accuracy = 1e-13;
 constexpr double coarsest_accuracy = 0.1;
 
-/// Output times k / hz from 0; the end of the motion closes them, whether or not it falls on a step of the
-/// clock.
-std::vector<double> output_times(double duration, double hz) {
-  const double steps = duration * hz;
-  // 0.7 s at 10 Hz is 7 steps, though the product is 7.000000000000001.
-  const double whole = std::round(steps);
-  const bool ends_on_step = std::abs(steps - whole) <= 1e-9 * std::max(1.0, steps);
-  const auto last = static_cast<std::size_t>(ends_on_step ? whole : std::floor(steps));
-  std::vector<double> times;
-  times.reserve(last + 2);
-  for (std::size_t k = 0; k <= last; ++k) times.push_back(std::min(static_cast<double>(k) / hz, duration));
-  if (ends_on_step) {
-    times.back() = duration;
-  } else {
-    times.push_back(duration);
-  }
-  return times;
-}
-
-struct Row {
-  double time;
-  Quat q;
-  Vec3 omega_B;
-};
-
-std::string csv_text(const std::vector<Row>& rows) {
-  std::string text = "t,qw,qx,qy,qz,wx,wy,wz\n";
-  const auto out = std::back_inserter(text);
-  for (const Row& row : rows) {
-    fmt::format_to(out, "{:.15g},{:.15g},{:.15g},{:.15g},{:.15g},{:.15g},{:.15g},{:.15g}\n", row.time,
-                   row.q.w, row.q.x, row.q.y, row.q.z, row.omega_B.x, row.omega_B.y, row.omega_B.z);
-  }
-  return text;
-}
-
-std::string json_text(const MotionFile& motion, const Vec3& momentum_W, const std::vector<Row>& rows) {
+std::string json_text(const MotionFile& motion, const Vec3& momentum_W,
+                      const std::vector<OrientationRow>& rows) {
   Json list = Json::array();
-  for (const Row& row : rows) {
-    list.push_back(
-        {row.time, row.q.w, row.q.x, row.q.y, row.q.z, row.omega_B.x, row.omega_B.y, row.omega_B.z});
+  for (const OrientationRow& row : rows) {
+    list.push_back({row.time, row.q_WB.w, row.q_WB.x, row.q_WB.y, row.q_WB.z, row.omega_B.x, row.omega_B.y,
+                    row.omega_B.z});
   }
   return Json{{"name", motion.name},
               {"angular_momentum_world_kgm2_s", {momentum_W.x, momentum_W.y, momentum_W.z}},
@@ -77,7 +44,7 @@ std::string json_text(const MotionFile& motion, const Vec3& momentum_W, const st
 }
 
 std::string human_text(const BodyTree& body, const MotionFile& motion, const Vec3& momentum_W,
-                       const std::vector<Row>& rows) {
+                       const std::vector<OrientationRow>& rows) {
   std::string text;
   const auto out = std::back_inserter(text);
   fmt::format_to(out, "{}: {:.6g} s, body of {:.6g} kg, angular momentum {:.6g}, {:.6g}, {:.6g} kg m2/s\n\n",
@@ -89,8 +56,8 @@ std::string human_text(const BodyTree& body, const MotionFile& motion, const Vec
   const std::size_t last = rows.size() - 1;
   const std::size_t shown = std::min<std::size_t>(10, last);
   for (std::size_t k = 0; k <= shown; ++k) {
-    const Row& row = rows[shown == 0 ? 0 : k * last / shown];
-    const AngleSplit split = split_angles(row.q, 0.0);
+    const OrientationRow& row = rows[shown == 0 ? 0 : k * last / shown];
+    const AngleSplit split = split_angles(row.q_WB, 0.0);
     fmt::format_to(out, "{:8.3f} ", row.time);
     if (split.ill_conditioned) {
       fmt::format_to(out, "{:>12} {:8.1f} {:>8}", "-", to_deg(split.tilt), "-");
@@ -135,12 +102,12 @@ Exit run_fly(const FlyOptions& options) {
     }
     return report_bad_input(problem);
   }
-  std::vector<Row> rows;
+  std::vector<OrientationRow> rows;
   for (const double time : output_times(motion->duration_s, motion->output_hz)) {
     const Quat q = rotation->orientation(time);
     rows.push_back({time, q, rotation->rate(time, q)});
   }
-  if (options.csv) return print(csv_text(rows));
+  if (options.csv) return print(orientation_csv(rows));
   if (options.json) return print(json_text(*motion, takeoff.angular_momentum_W, rows));
   return print(human_text(*tree, *motion, takeoff.angular_momentum_W, rows));
 }

@@ -2,10 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <future>
 #include <iterator>
 #include <memory>
-#include <thread>
 
 #include "command.hpp"
 #include "format/file.hpp"
@@ -15,6 +13,7 @@
 #include "format/shape_file.hpp"
 #include "format/vocabulary_file.hpp"
 #include "logbook_options.hpp"
+#include "plan_input.hpp"
 #include "report.hpp"
 
 namespace halfturn {
@@ -246,25 +245,6 @@ std::string ladder_text(const Ladder& ladder, const std::vector<FinishPlan>& fin
   if (!finishes.empty()) text += finish_text(ladder, finishes);
   fmt::format_to(out, "\n{}\n", ladder_caution);
   return text;
-}
-
-/// The finish of every rung; long ladders are shared out among the processors.
-std::vector<FinishPlan> finishes_of(const Ladder& ladder) {
-  const HumanBody body = human_body(Athlete{});
-  std::vector<FinishPlan> finishes(ladder.rungs.size());
-  const std::size_t workers = std::clamp<std::size_t>(std::thread::hardware_concurrency(), 1, 8);
-  std::vector<std::future<void>> work;
-  for (std::size_t w = 0; w < workers; ++w) {
-    work.push_back(std::async(std::launch::async, [&, w] {
-      for (std::size_t k = w; k < finishes.size(); k += workers) {
-        const Flight flight = drawn_flight(ladder.rungs[k], embedded_shapes());
-        const auto sight = landing_sight(body, flight, Gaze::neutral, ladder.rungs[k].side);
-        finishes[k] = finish_plan(ladder, k, flight, sight);
-      }
-    }));
-  }
-  for (std::future<void>& done : work) done.get();
-  return finishes;
 }
 
 Exit run_ladder(const LadderOptions& options) {

@@ -23,6 +23,10 @@ int run(int argc, char** argv) {
   halfturn::add_athlete_command(program, chosen);
   halfturn::add_attempt_command(program, chosen);
   halfturn::add_progress_command(program, chosen);
+  halfturn::add_export_command(program, chosen);
+  halfturn::add_film_command(program, chosen);
+  halfturn::add_share_command(program, chosen);
+  halfturn::add_sheet_command(program, chosen);
   try {
     program.parse(argc, argv);
   } catch (const CLI::ParseError& error) {

@@ -162,6 +162,10 @@ std::string_view heavy_font_file() {
   return embedded::Inter_ExtraBold_otf;
 }
 
+std::string_view other_letters_font_file() {
+  return embedded::DejaVuSans_ttf;
+}
+
 std::string_view bold_font_file() {
   return embedded::Inter_Bold_otf;
 }

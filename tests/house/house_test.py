@@ -17,10 +17,11 @@ BELOW = {
     "logbook": {"ladder"},
     "format": {"ladder"},
     "scene": {"ladder"},
+    "handout": {"scene", "format"},
     "session": {"scene", "format"},
     "stage": {"scene"},
     "panels": {"session", "scene"},
-    "app": {"session", "stage", "panels", "format", "scene", "ladder", "logbook"},
+    "app": {"handout", "session", "stage", "panels", "format", "scene", "ladder", "logbook"},
 }
 # Outside headers and the only layers that may see them.
 OUTSIDE = {
@@ -29,10 +30,11 @@ OUTSIDE = {
     r"glad/|GL/|EGL/": {"stage", "app"},
     r"nlohmann/": {"format", "session", "app"},
     r"CLI/": {"app"},
-    r"ft2build|freetype": {"stage", "panels", "app"},
+    r"ft2build|freetype": {"stage", "panels", "handout", "app"},
+    r"cairo": {"handout"},
     r"Eigen|unsupported/Eigen": {"body", "flight"},
     r"sqlite3": {"logbook"},
-    r"png\.h": {"app"},
+    r"png\.h": {"handout"},
 }
 TOP_LEVEL = {"CMakeLists.txt", "CMakePresets.json", "README.md", "DEVELOPERS.md", "LICENSE", "src", "shaders", "assets",
              "tests", "third_party"}

@@ -46,5 +46,7 @@ struct Fonts {
 [[nodiscard]] std::string_view medium_font_file();
 [[nodiscard]] std::string_view bold_font_file();
 [[nodiscard]] std::string_view heavy_font_file();
+/// Letters that those lack.
+[[nodiscard]] std::string_view other_letters_font_file();
 
 }  // namespace halfturn

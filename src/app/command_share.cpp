@@ -1,0 +1,86 @@
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <csignal>
+#include <cstdio>
+#include <memory>
+
+#include "command.hpp"
+#include "format/file.hpp"
+#include "format/shape_file.hpp"
+#include "handout/page.hpp"
+#include "handout/pictures.hpp"
+#include "panels/fonts.hpp"
+#include "plan_input.hpp"
+#include "report.hpp"
+#include "session/words.hpp"
+#include "stage/renderer.hpp"
+
+namespace halfturn {
+namespace {
+
+struct ShareOptions {
+  std::string plan, output;
+  bool demo = false;
+};
+
+volatile std::sig_atomic_t cancelled = 0;
+
+Exit run_share(const ShareOptions& options) {
+  const Result<LoadedPlan> plan = load_ladder(options.plan, options.demo);
+  if (!plan) return report_bad_input(plan.problem());
+  const Ladder& ladder = plan->ladder;
+  const auto context = OffscreenContext::create();
+  if (!context) return report_no_output(context.problem());
+  const auto renderer = Renderer::create(OffscreenContext::load_function(),
+                                         {medium_font_file(), bold_font_file(), heavy_font_file()});
+  if (!renderer) return report_no_output(renderer.problem());
+
+  const ShapeBook shapes = embedded_shapes();
+  const bool watched = ::isatty(STDERR_FILENO) == 1;
+  cancelled = 0;
+  const auto before = std::signal(SIGINT, [](int) { cancelled = 1; });
+  PageSource source;
+  source.flight = [&](std::size_t rung) { return drawn_flight(ladder.rungs[rung], shapes); };
+  source.draw = [&](const Scene& scene) -> Result<std::string> {
+    const Projection& p = scene.projection;
+    (*renderer)->render(scene, p.width_px, p.height_px, Quality::full);
+    const Image image = (*renderer)->read();
+    std::string png = small_png_bytes(image.width, image.height, image.rgba);
+    if (png.empty()) return Problem{options.output, "", "a picture cannot be packed as PNG"};
+    return png;
+  };
+  source.words = [&](std::size_t rung, const Flight& flight, double time) {
+    const Rung& now = ladder.rungs[rung];
+    return progress_words(turned_so_far_deg(now, flight.at(time), flight.duration()), now.turn_deg,
+                          ladder.plan.side);
+  };
+  source.go_on = [&](std::size_t rung) {
+    if (watched) {
+      fmt::print(stderr, "\rpage: rung {} of {} ", rung + 1, ladder.rungs.size());
+      std::fflush(stderr);
+    }
+    return cancelled == 0;
+  };
+  const Result<std::string> page = share_page(ladder, source);
+  std::signal(SIGINT, before);
+  if (watched) fmt::print(stderr, "\r\x1b[K");
+  if (!page) return report_no_output(page.problem());
+  if (const Outcome problem = write_file(options.output, *page)) return report_no_output(*problem);
+  return Exit::done;
+}
+
+}  // namespace
+
+void add_share_command(CLI::App& program, Command& chosen) {
+  auto options = std::make_shared<ShareOptions>();
+  ShareOptions& o = *options;
+  CLI::App* command = program.add_subcommand(
+      "share", "Make one HTML page that shows the ladder on any phone, without a network");
+  command->add_option("plan", o.plan, "Plan file");
+  command->add_flag("--demo", o.demo, "The demo plan instead of one of your own");
+  command->add_option("-o,--output", o.output, "Page to write, .html")->required();
+  command->callback([options, &chosen] { chosen = [options] { return run_share(*options); }; });
+}
+
+}  // namespace halfturn

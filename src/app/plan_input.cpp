@@ -1,0 +1,79 @@
+#include "plan_input.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <future>
+#include <thread>
+
+#include "body/human.hpp"
+#include "format/shape_file.hpp"
+#include "format/vocabulary_file.hpp"
+#include "ladder/sight.hpp"
+#include "report.hpp"
+
+namespace halfturn {
+namespace {
+
+constexpr int greatest_size_px = 8192;
+
+}  // namespace
+
+Result<LoadedPlan> load_ladder(const std::string& path, bool demo) {
+  if (path.empty() && !demo) return Problem{"", "plan", "is missing: give a plan file, or --demo"};
+  Result<PlanFile> file = demo ? Result<PlanFile>(demo_plan()) : load_plan(path);
+  if (!file) return file.problem();
+  Result<Ladder> ladder = make_ladder(file->plan, built_in_vocabulary(), built_in_difficulty());
+  if (!ladder) {
+    Problem problem = ladder.problem();
+    problem.file = path;
+    return problem;
+  }
+  return LoadedPlan{std::move(file).value(), std::move(ladder).value()};
+}
+
+Result<std::pair<int, int>> parse_picture_size(const std::string& text, int least) {
+  const Problem wrong{
+      "", "--size",
+      fmt::format("\"{}\" is not a size; give width x height in pixels, {} to {}, for instance 1280x720",
+                  text, least, greatest_size_px)};
+  const std::size_t cross = text.find('x');
+  if (cross == std::string::npos) return wrong;
+  const Result<double> width = parse_number(text.substr(0, cross), "--size");
+  const Result<double> height = parse_number(text.substr(cross + 1), "--size");
+  if (!width || !height) return wrong;
+  for (const double side : {*width, *height}) {
+    if (side != std::floor(side) || side < least || side > greatest_size_px) return wrong;
+  }
+  return std::pair{static_cast<int>(*width), static_cast<int>(*height)};
+}
+
+Result<std::size_t> parse_rung_number(const std::string& text, const Ladder& ladder) {
+  const Result<double> number = parse_number(text, "--rung");
+  const std::size_t count = ladder.rungs.size();
+  if (!number || *number != std::floor(*number) || *number < 0 || *number >= static_cast<double>(count))
+    return Problem{"", "--rung",
+                   fmt::format("\"{}\" is no rung of this plan; its rungs are 0 to {}", text, count - 1)};
+  return static_cast<std::size_t>(*number);
+}
+
+std::vector<FinishPlan> finishes_of(const Ladder& ladder) {
+  const HumanBody body = human_body(Athlete{});
+  std::vector<FinishPlan> finishes(ladder.rungs.size());
+  const std::size_t workers = std::clamp<std::size_t>(std::thread::hardware_concurrency(), 1, 8);
+  std::vector<std::future<void>> work;
+  for (std::size_t w = 0; w < workers; ++w) {
+    work.push_back(std::async(std::launch::async, [&, w] {
+      for (std::size_t k = w; k < finishes.size(); k += workers) {
+        const Flight flight = drawn_flight(ladder.rungs[k], embedded_shapes());
+        const auto sight = landing_sight(body, flight, Gaze::neutral, ladder.rungs[k].side);
+        finishes[k] = finish_plan(ladder, k, flight, sight);
+      }
+    }));
+  }
+  for (std::future<void>& done : work) done.get();
+  return finishes;
+}
+
+}  // namespace halfturn

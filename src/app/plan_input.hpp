@@ -1,0 +1,29 @@
+#pragma once
+
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "base/result.hpp"
+#include "format/plan_file.hpp"
+#include "ladder/finish.hpp"
+#include "ladder/ladder.hpp"
+
+namespace halfturn {
+
+/// The ladder of a plan file, or of the demo plan; problems name the file.
+struct LoadedPlan {
+  PlanFile file;
+  Ladder ladder;
+};
+[[nodiscard]] Result<LoadedPlan> load_ladder(const std::string& path, bool demo);
+
+/// The finish of every rung; long ladders are shared out among the processors.
+[[nodiscard]] std::vector<FinishPlan> finishes_of(const Ladder& ladder);
+
+/// "1280x720", each side from `least` to 8192 pixels; the problem names --size.
+[[nodiscard]] Result<std::pair<int, int>> parse_picture_size(const std::string& text, int least);
+/// A rung's number; the problem names --rung and says which there are.
+[[nodiscard]] Result<std::size_t> parse_rung_number(const std::string& text, const Ladder& ladder);
+
+}  // namespace halfturn

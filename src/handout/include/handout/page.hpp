@@ -1,0 +1,28 @@
+#pragma once
+
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "handout/sheet.hpp"
+#include "scene/scene.hpp"
+
+namespace halfturn {
+
+/// What a page needs from whoever has a renderer and words for a moment.
+struct PageSource {
+  FlightOfRung flight;
+  /// PNG bytes of a scene.
+  std::function<Result<std::string>(const Scene& scene)> draw;
+  /// What is said at a moment of a rung, s from takeoff.
+  std::function<std::string(std::size_t rung, const Flight& flight, double time)> words;
+  /// Told before each rung; false gives up.
+  std::function<bool(std::size_t rung)> go_on;
+};
+
+/// One HTML file that shows the ladder on any phone, with nothing to fetch: text and still pictures, and
+/// where scripts run a stage to scrub and a list of attempts to save (format "halfturn-attempts"). What comes
+/// from the plan is data, never markup.
+[[nodiscard]] Result<std::string> share_page(const Ladder& ladder, const PageSource& source);
+
+}  // namespace halfturn
