@@ -33,7 +33,8 @@ void add_window_options(CLI::App& program, WindowOptions& options) {
       ->transform(CLI::Transformer(themes).description(""))
       ->type_name("WORD");
   program.add_option("--logbook", options.logbook, "File of the logbook, instead of the default one");
-  program.add_option("--athlete-name", options.athlete, "Athlete of the logbook whose passes the climb shows");
+  program.add_option("--athlete-name", options.athlete,
+                     "Athlete of the logbook whose passes the climb shows");
   program.add_option("--state-file", options.state_file,
                      "For tests: write session and widgets here after every frame");
   program.add_option("--frames", options.frames, "For tests: leave after so many frames")

@@ -239,8 +239,8 @@ class FinishWriter {
     if (std::abs(left) > told_left_deg) {
       say(FinishPart::on_the_feet, std::nullopt,
           left > 0
-              ? fmt::format("{} of the turn to go: let your feet finish it to the {}.",
-                            capital(rough(left)), side())
+              ? fmt::format("{} of the turn to go: let your feet finish it to the {}.", capital(rough(left)),
+                            side())
               : fmt::format("You have turned {} too far: stand it there, do not turn back.", rough(left)));
     } else if (rate > quick_turn_deg_s) {
       say(FinishPart::on_the_feet, std::nullopt,

@@ -94,8 +94,7 @@ void show_turn(Ui& ui, const Rect& area, bool wide) {
   show_pips(ui, {area.x + 10, y - 7}, place->gate, c.ink);
   const double beside = area.x + 22.0 * place->gate.needed + 14;
   ui.words("board/reason", Type::text_bold, {beside, y}, c.ink,
-           ui.paint.cut(Type::text_bold,
-                        place->recheck ? "re-check: owned, once today" : place->reason,
+           ui.paint.cut(Type::text_bold, place->recheck ? "re-check: owned, once today" : place->reason,
                         area.right() - beside));
   y += 18;
   const Rect taps{area.x, y, area.w, area.bottom() - y};

@@ -1,9 +1,11 @@
 // Time of a frame of the stage at 1280 x 800: the figure, four ghosts, dial, traces and shadow.
 //
 //   bin/stage_benchmark                                    the rasteriser's time
-//   GALLIUM_NOOP=true bin/stage_benchmark --benchmark_filter=own_work    the program's own time: Mesa draws nothing
+//   GALLIUM_NOOP=true bin/stage_benchmark --benchmark_filter=own_work    the program's own time: Mesa draws
+//   nothing
 //
-// The targets (median): a frame under 40 ms on Mesa's software rasteriser with two cores, own work under 0.5 ms.
+// The targets (median): a frame under 40 ms on Mesa's software rasteriser with two cores, own work under 0.5
+// ms.
 #include <benchmark/benchmark.h>
 #include <glad/gl.h>
 
@@ -25,7 +27,8 @@ double median(const std::vector<double>& values) {
   return sorted[sorted.size() / 2];
 }
 
-/// The side camera of a back flip with a half twist: all four walls have a ghost, one of them hidden by no line.
+/// The side camera of a back flip with a half twist: all four walls have a ghost, one of them hidden by no
+/// line.
 View everything(CameraKind camera) {
   View view = view_at(camera, width, height, 1);
   view.inset_right_px = 320;
@@ -88,8 +91,11 @@ void compose_only(benchmark::State& state) {
 
 }  // namespace
 
-#define STAGE_BENCHMARK(...) \
-  BENCHMARK_CAPTURE(__VA_ARGS__)->Unit(benchmark::kMillisecond)->UseRealTime()->ComputeStatistics("median", median)
+#define STAGE_BENCHMARK(...)          \
+  BENCHMARK_CAPTURE(__VA_ARGS__)      \
+      ->Unit(benchmark::kMillisecond) \
+      ->UseRealTime()                 \
+      ->ComputeStatistics("median", median)
 
 STAGE_BENCHMARK(frame, at_rest_side, CameraKind::side, Quality::full, false);
 STAGE_BENCHMARK(frame, playing_side, CameraKind::side, Quality::draft, false);
