@@ -39,8 +39,10 @@ class Draw(ProgramTest):
     def test_pictures_differ(self):
         pictures = [self.draw("--rung", "1", "--size", "320x200"), self.draw("--rung", "2", "--size", "320x200"),
                     self.draw("--rung", "2", "--size", "320x200", "--time", "0.3"),
-                    self.draw("--rung", "2", "--size", "320x200", "--time", "0.3", "--camera", "eyes"),
-                    self.draw("--rung", "2", "--size", "320x200", "--time", "0.3", "--theme", "sunlight")]
+                    *(self.draw("--rung", "2", "--size", "320x200", "--time", "0.3", "--camera", camera)
+                      for camera in ("front", "above", "eyes")),
+                    *(self.draw("--rung", "2", "--size", "320x200", "--time", "0.3", "--theme", theme)
+                      for theme in ("dark", "sunlight"))]
         self.assertEqual(len(set(pictures)), len(pictures))
 
     def test_bad_input(self):
