@@ -10,14 +10,6 @@
 namespace halfturn {
 namespace {
 
-Outcome set_number(std::optional<double>& target, const std::string& text, const char* option) {
-  if (text.empty()) return std::nullopt;
-  const Result<double> number = parse_number(text, option);
-  if (!number) return number.problem();
-  target = *number;
-  return std::nullopt;
-}
-
 /// Where the chest pointed at first contact: on plan, short, long or as a heading; at most one of them.
 Outcome set_heading(AttemptRecord& record, const AttemptOptions& o, const Rung& rung) {
   const int given = (o.on_plan ? 1 : 0) + (o.shorter.empty() ? 0 : 1) + (o.longer.empty() ? 0 : 1) +

@@ -34,13 +34,8 @@ constexpr double earliest_s = -5, latest_s = 60;  // standing before and after i
 
 View view_of(const DrawOptions& options, std::pair<int, int> size) {
   View view;
-  view.theme = options.theme == "dark"       ? Theme::dark
-               : options.theme == "sunlight" ? Theme::sunlight
-                                             : Theme::light;
-  view.camera = options.camera == "front"   ? CameraKind::front
-                : options.camera == "above" ? CameraKind::above
-                : options.camera == "eyes"  ? CameraKind::eyes
-                                            : CameraKind::side;
+  view.theme = theme_of(options.theme);
+  view.camera = camera_of(options.camera);
   view.width_px = size.first;
   view.height_px = size.second;
   // Type and lines grow with the picture in quarters, and never fall below what can be read.
@@ -55,15 +50,10 @@ View view_of(const DrawOptions& options, std::pair<int, int> size) {
 }
 
 Exit run_draw(const DrawOptions& options) {
-  Result<PlanFile> file = load_plan(options.plan);
-  if (!file) return report_bad_input(file.problem());
-  const Result<Ladder> ladder = make_ladder(file->plan, built_in_vocabulary(), built_in_difficulty());
-  if (!ladder) {
-    Problem problem = ladder.problem();
-    problem.file = options.plan;
-    return report_bad_input(problem);
-  }
-  const Result<std::size_t> rung = parse_rung_number(options.rung, *ladder);
+  const Result<LoadedPlan> plan = load_ladder(options.plan, false);
+  if (!plan) return report_bad_input(plan.problem());
+  const Ladder& ladder = plan->ladder;
+  const Result<std::size_t> rung = parse_rung_number(options.rung, ladder);
   if (!rung) return report_bad_input(rung.problem());
   const Result<double> time = parse_number(options.time, "--time");
   if (!time) return report_bad_input(time.problem());
@@ -76,7 +66,7 @@ Exit run_draw(const DrawOptions& options) {
   if (!size) return report_bad_input(size.problem());
 
   const View view = view_of(options, *size);
-  const Flight flight = drawn_flight(ladder->rungs[*rung], embedded_shapes());
+  const Flight flight = drawn_flight(ladder.rungs[*rung], embedded_shapes());
   int exposures = 0;
   if (!options.exposures.empty()) {
     const Result<double> count = parse_number(options.exposures, "--exposures");
@@ -87,10 +77,10 @@ Exit run_draw(const DrawOptions& options) {
     }
     exposures = static_cast<int>(*count);
   }
-  Scene scene = exposures > 0 ? compose_exposures(*ladder, *rung, flight, exposures, view)
-                              : compose(*ladder, *rung, flight, *time, view);
-  const AnswerWords words = answer_words(*ladder, *rung);
-  add_answer(scene, {words.lead, words.wall, words.turn, words.landing}, ladder->plan.side, view);
+  Scene scene = exposures > 0 ? compose_exposures(ladder, *rung, flight, exposures, view)
+                              : compose(ladder, *rung, flight, *time, view);
+  const AnswerWords words = answer_words(ladder, *rung);
+  add_answer(scene, {words.lead, words.wall, words.turn, words.landing}, ladder.plan.side, view);
 
   const auto context = OffscreenContext::create();
   if (!context) return report_no_output(context.problem());

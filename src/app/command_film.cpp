@@ -197,13 +197,8 @@ class Film {
 
 View film_view(const FilmOptions& options, int width, int height) {
   View view;
-  view.theme = options.theme == "dark"       ? Theme::dark
-               : options.theme == "sunlight" ? Theme::sunlight
-                                             : Theme::light;
-  view.camera = options.camera == "front"   ? CameraKind::front
-                : options.camera == "above" ? CameraKind::above
-                : options.camera == "eyes"  ? CameraKind::eyes
-                                            : CameraKind::side;
+  view.theme = theme_of(options.theme);
+  view.camera = camera_of(options.camera);
   view.width_px = width;
   view.height_px = height;
   // Letters keep their share of the picture, and lines with them.

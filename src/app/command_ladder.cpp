@@ -80,15 +80,6 @@ Result<std::vector<Step>> parse_steps(const std::string& text) {
   return steps;
 }
 
-/// Sets a number of the plan from an option that may be empty.
-Outcome set_number(std::optional<double>& target, const std::string& text, const char* option) {
-  if (text.empty()) return std::nullopt;
-  const Result<double> number = parse_number(text, option);
-  if (!number) return number.problem();
-  target = *number;
-  return std::nullopt;
-}
-
 void set_text(std::optional<std::string>& target, const std::string& text) {
   if (!text.empty()) target = text;
 }

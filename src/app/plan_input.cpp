@@ -76,4 +76,15 @@ std::vector<FinishPlan> finishes_of(const Ladder& ladder) {
   return finishes;
 }
 
+Theme theme_of(const std::string& word) {
+  return word == "dark" ? Theme::dark : word == "sunlight" ? Theme::sunlight : Theme::light;
+}
+
+CameraKind camera_of(const std::string& word) {
+  return word == "front"   ? CameraKind::front
+         : word == "above" ? CameraKind::above
+         : word == "eyes"  ? CameraKind::eyes
+                           : CameraKind::side;
+}
+
 }  // namespace halfturn

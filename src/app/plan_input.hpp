@@ -8,6 +8,7 @@
 #include "format/plan_file.hpp"
 #include "ladder/finish.hpp"
 #include "ladder/ladder.hpp"
+#include "scene/view.hpp"
 
 namespace halfturn {
 
@@ -25,5 +26,9 @@ struct LoadedPlan {
 [[nodiscard]] Result<std::pair<int, int>> parse_picture_size(const std::string& text, int least);
 /// A rung's number; the problem names --rung and says which there are.
 [[nodiscard]] Result<std::size_t> parse_rung_number(const std::string& text, const Ladder& ladder);
+
+/// The theme and camera of a word that the options let through; light and side for the rest.
+[[nodiscard]] Theme theme_of(const std::string& word);
+[[nodiscard]] CameraKind camera_of(const std::string& word);
 
 }  // namespace halfturn

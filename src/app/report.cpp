@@ -39,4 +39,12 @@ Result<double> parse_number(const std::string& text, const std::string& option) 
   return number;
 }
 
+Outcome set_number(std::optional<double>& target, const std::string& text, const char* option) {
+  if (text.empty()) return std::nullopt;
+  const Result<double> number = parse_number(text, option);
+  if (!number) return number.problem();
+  target = *number;
+  return std::nullopt;
+}
+
 }  // namespace halfturn

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <string>
 
 #include "base/result.hpp"
@@ -19,5 +20,7 @@ Exit print(const std::string& text);
 
 /// A whole text as a finite number; the problem names the option.
 [[nodiscard]] Result<double> parse_number(const std::string& text, const std::string& option);
+/// Sets a number from an option that may be empty, which leaves it as it is.
+[[nodiscard]] Outcome set_number(std::optional<double>& target, const std::string& text, const char* option);
 
 }  // namespace halfturn

@@ -18,15 +18,6 @@ PageSize page_size(PaperSize paper, bool upright) {
   return upright ? size : PageSize{size.height, size.width};
 }
 
-std::string feet_words(const std::string& feet) {
-  if (feet == "both") return "on two feet";
-  if (feet == "bed") return "on the bed";
-  const std::size_t comma = feet.find(", ");
-  if (comma != std::string::npos)
-    return fmt::format("{} foot, then {}", feet.substr(0, comma), feet.substr(comma + 2));
-  return fmt::format("on the {} foot", feet);
-}
-
 }  // namespace
 
 double page_room(const Paper& paper) {
@@ -43,7 +34,7 @@ std::string turned_words(double turn_deg) {
 }
 
 std::string landing_words(const Rung& rung) {
-  const std::string feet = feet_words(rung.landing.feet);
+  const std::string feet = landing_feet_words(rung.landing.feet);
   if (rung.landing.kind == "sees floor") return "sees the floor, " + feet;
   if (rung.landing.kind == "upright") return "lands " + feet;
   return fmt::format("lands {}, {}", rung.landing.kind, feet);

@@ -14,15 +14,6 @@ std::string side_word(double turn_deg) {
   return turn_deg < 0 ? "right" : "left";
 }
 
-std::string feet_words(const std::string& feet) {
-  if (feet == "both") return "on two feet";
-  if (feet == "bed") return "on the bed";
-  const std::size_t comma = feet.find(", ");
-  if (comma != std::string::npos)
-    return fmt::format("{} foot, then {}", feet.substr(0, comma), feet.substr(comma + 2));
-  return fmt::format("on the {} foot", feet);
-}
-
 /// Amount of a turn under way: in quarters when it is within 4 degrees of some, else to the nearest 5
 /// degrees.
 std::string rough_words(double amount_deg) {
@@ -44,7 +35,7 @@ AnswerWords answer_words(const Ladder& ladder, std::size_t rung) {
   words.lead = "lands facing";
   words.wall = facing_words(now.landing.heading_deg, ladder.plan.walls);
   words.turn = signed_turn_words(now.turn_deg);
-  const std::string feet = feet_words(now.landing.feet);
+  const std::string feet = landing_feet_words(now.landing.feet);
   if (now.landing.kind == "sees floor") {
     words.landing = "sees the floor, " + feet;
   } else if (now.landing.kind == "upright") {

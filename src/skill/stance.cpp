@@ -87,4 +87,13 @@ std::string turn_words(double turn_deg) {
   return fmt::format("{} and {}{}", turns, *part == 't' ? "" : "a ", part);
 }
 
+std::string landing_feet_words(const std::string& feet) {
+  if (feet == "both") return "on two feet";
+  if (feet == "bed") return "on the bed";
+  const std::size_t comma = feet.find(", ");
+  if (comma != std::string::npos)
+    return fmt::format("{} foot, then {}", feet.substr(0, comma), feet.substr(comma + 2));
+  return fmt::format("on the {} foot", feet);
+}
+
 }  // namespace halfturn

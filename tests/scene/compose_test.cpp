@@ -14,6 +14,7 @@
 #include "rotation/heading.hpp"
 #include "scene/compose.hpp"
 #include "scene/projection.hpp"
+#include "scene_items.hpp"
 
 using namespace halfturn;
 
@@ -37,15 +38,6 @@ View view_at(CameraKind camera, int width = 1440, int height = 900) {
 }
 
 constexpr CameraKind cameras[] = {CameraKind::side, CameraKind::front, CameraKind::above, CameraKind::eyes};
-
-template <class Item>
-std::vector<Item> items_of(const Scene& scene) {
-  std::vector<Item> found;
-  for (const SceneItem& item : scene.items) {
-    if (const Item* one = std::get_if<Item>(&item)) found.push_back(*one);
-  }
-  return found;
-}
 
 const Figure& flyer_of(const Scene& scene) {
   const Figure* found = nullptr;

@@ -12,6 +12,7 @@
 #include "rotation/heading.hpp"
 #include "scene/compose.hpp"
 #include "scene/projection.hpp"
+#include "scene_items.hpp"
 
 using namespace halfturn;
 
@@ -42,15 +43,6 @@ View window_view(CameraKind camera, int width, int height) {
 }
 
 constexpr std::pair<int, int> window_sizes[] = {{1280, 800}, {900, 600}, {1440, 900}, {1920, 1080}};
-
-template <class Item>
-std::vector<Item> items_of(const Scene& scene) {
-  std::vector<Item> found;
-  for (const SceneItem& item : scene.items) {
-    if (const Item* one = std::get_if<Item>(&item)) found.push_back(*one);
-  }
-  return found;
-}
 
 bool is_yellow(const Color& c) {
   return c.r == 0xF0 && c.g == 0xE4 && c.b == 0x42;
