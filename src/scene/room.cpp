@@ -85,8 +85,8 @@ void Composer::wall(int index, bool with_sign) {
       const double width = size * (text_width_em(name, Weight::bold) * sign_text_m + 2 * sign_margin_m);
       const double wish = std::clamp(-wall_m * std::tan(off), -wall_m + 0.5 * width, wall_m - 0.5 * width);
       const Slide slide = eyes() ? Slide{wish, 0} : slide_along(index, width, sign_low_m, sign_high_m, wish);
-      const bool seen = eyes() || visible_share(index, slide.along, width) > 0.9;
-      if (slide.trouble > 0.1 && size > 0.71) continue;
+      const bool seen = eyes() || visible_share(index, slide.along, width) > 0.999;
+      if ((slide.trouble > 0.1 || !seen) && size > 0.71) continue;
       if (!seen) break;
       signed_ = signed_ || index == landing_wall();
       return sign(index, slide.along, width, size);
