@@ -92,16 +92,6 @@ Projector::Projector(const Projection& projection) : projection_(projection) {
   up_ = glm::cross(right_, forward_);
 }
 
-Vec3 Projector::to_view(const Vec3& p_W) const {
-  const Vec3 d = p_W - projection_.camera.eye;
-  return {glm::dot(d, right_), glm::dot(d, up_), glm::dot(d, forward_)};
-}
-
-Vec3 Projector::view_to_px(const Vec3& p_view) const {
-  const double scale = projection_.focal_px / p_view.z;
-  return {projection_.centre_x_px + scale * p_view.x, projection_.centre_y_px - scale * p_view.y, p_view.z};
-}
-
 std::optional<Vec3> Projector::to_px(const Vec3& p_W) const {
   const Vec3 v = to_view(p_W);
   if (v.z < near_m) return std::nullopt;
