@@ -18,6 +18,8 @@ constexpr double name_reach_m = 2.20;  // where a wall's name begins
 // For high flights: the near edge of the dial with its arrows, m in front of the middle; the height that the
 // answer's words take in a small picture, design pixels; the farthest step back.
 constexpr double near_edge_m = 2.2, small_picture_px = 700, small_answer_px = 92, farthest = 0.4;
+constexpr double least_stage_px =
+    220;  // design pixels of height under which the words are flown through after all
 // Half a lying body, m; the width that the answer mostly takes, design pixels; how far the middle moves aside
 // for it, a share of the free width.
 constexpr double lying_m = 1.0, answer_px = 360, aside = 0.06;
@@ -72,8 +74,10 @@ Dial largest_dial(const View& view, double names_px, double free_width, double f
 void make_room(Projection& p, const View& view, const Room& room, const Camera& plain) {
   if (room.highest_m <= 0) return;
   const bool small = view.height_px < small_picture_px * view.scale && view.answer_height_px > 0;
-  const double top = view.inset_top_px + (small ? small_answer_px * view.scale : 0);
   const double bottom = view.height_px - view.inset_bottom_px;
+  double top = view.inset_top_px;
+  if (small && bottom - top > (small_answer_px + least_stage_px) * view.scale)
+    top += small_answer_px * view.scale;
   Projection one = p;
   one.camera = plain;
   one.focal_px = 1;
