@@ -72,11 +72,13 @@ Camera named_camera(const Ladder& ladder, std::size_t rung, const FlightSample& 
       break;
     case CameraKind::eyes: {
       const HumanBody body = human_body(Athlete{});
-      const PlacedBody placed = lifted_to_floor(body, place_by_com(body, now.pose, now.q_WB, now.com_W));
-      const Vec3 ahead = now.q_WB * Vec3(1, 0, 0);
-      camera.eye = head_centre_W(placed) + 0.12 * ahead;
-      camera.target = camera.eye + ahead;
-      camera.up = now.q_WB * Vec3(0, 1, 0);
+      const PlacedBody flown = place_by_com(body, now.pose, now.q_WB, now.com_W);
+      const PlacedBody placed = lifted_to_floor(body, flown);
+      // The same eyes as those that tell when the landing is in view.
+      const Eyes eyes = eyes_at(body, now, view.gaze, ladder.rungs[rung].side);
+      camera.eye = eyes.point_W + (placed.origin_W - flown.origin_W);
+      camera.target = camera.eye + eyes.ahead_W;
+      camera.up = eyes.up_W;
       camera.fov_deg = 75;
       camera.own_head = false;
       return camera;
@@ -130,6 +132,7 @@ Camera camera_for(const Ladder& ladder, std::size_t rung, const FlightSample& no
   View before = view;
   before.camera = view.between->from;
   before.offset = view.between->offset_from;
+  before.gaze = view.between->gaze_from;
   return blend(named_camera(ladder, rung, now, before), camera, view.between->share);
 }
 
