@@ -19,6 +19,7 @@ using Command = std::function<Exit()>;
 /// Each adds its subcommand to the program and sets `chosen` when that subcommand is given.
 void add_fly_command(CLI::App& program, Command& chosen);
 void add_ladder_command(CLI::App& program, Command& chosen);
+void add_measure_command(CLI::App& program, Command& chosen);
 void add_chain_command(CLI::App& program, Command& chosen);
 void add_draw_command(CLI::App& program, Command& chosen);
 void add_athlete_command(CLI::App& program, Command& chosen);

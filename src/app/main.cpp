@@ -19,6 +19,7 @@ int run(int argc, char** argv) {
   halfturn::add_fly_command(program, chosen);
   halfturn::add_ladder_command(program, chosen);
   halfturn::add_chain_command(program, chosen);
+  halfturn::add_measure_command(program, chosen);
   halfturn::add_draw_command(program, chosen);
   halfturn::add_athlete_command(program, chosen);
   halfturn::add_attempt_command(program, chosen);

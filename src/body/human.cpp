@@ -151,11 +151,31 @@ SegmentPlaces segment_places(const HumanBody& body, const Pose& pose) {
       continue;
     }
     const auto parent = static_cast<std::size_t>(parent_of(segment));
-    places.rotation[s] = places.rotation[parent] * glm::mat3_cast(joint_rotation(pose, segment));
+    // Most joints of most poses are straight.
+    places.rotation[s] = pose[segment] == Vec3(0)
+                             ? places.rotation[parent]
+                             : places.rotation[parent] * glm::mat3_cast(joint_rotation(pose, segment));
     places.origin[s] =
         places.origin[parent] + places.rotation[parent] * body.segments[s].joint_centre_in_parent;
   }
   return places;
+}
+
+Vec3 centre_of_mass(const HumanBody& body, const SegmentPlaces& places) {
+  const auto moment = [&](std::size_t s) {
+    const HumanSegment& part = body.segments[s];
+    return part.mass * (places.origin[s] + places.rotation[s] * part.com);
+  };
+  // Left and right first, as in sum_of.
+  double mass = 0;
+  Vec3 sum{};
+  for (std::size_t s = 0; s < segment_count; ++s) {
+    const auto other = static_cast<std::size_t>(other_side(static_cast<Segment>(s)));
+    if (other < s) continue;
+    mass += other == s ? body.segments[s].mass : body.segments[s].mass + body.segments[other].mass;
+    sum += other == s ? moment(s) : moment(s) + moment(other);
+  }
+  return sum / mass;
 }
 
 WholeBody whole_body(const HumanBody& body, const Pose& pose) {
@@ -220,7 +240,7 @@ double com_above_lowest_point(const HumanBody& body, const Pose& pose, const Qua
     const auto s = static_cast<std::size_t>(contact.segment);
     lowest = std::min(lowest, (q_WB * (places.origin[s] + places.rotation[s] * contact.point)).y);
   }
-  return (q_WB * whole_body(body, pose).com).y - lowest;
+  return (q_WB * centre_of_mass(body, places)).y - lowest;
 }
 
 }  // namespace halfturn

@@ -38,7 +38,7 @@ class Placed {
  public:
   Placed(const HumanBody& body, const FlightSample& now) : q_WB_(now.q_WB) {
     places_ = segment_places(body, now.pose);
-    origin_W_ = now.com_W - q_WB_ * whole_body(body, now.pose).com;
+    origin_W_ = now.com_W - q_WB_ * centre_of_mass(body, places_);
   }
   [[nodiscard]] Vec3 point(Segment segment, const Vec3& at) const {
     const auto s = static_cast<std::size_t>(segment);
@@ -168,6 +168,10 @@ double share_seen(const HumanBody& body, const FlightSample& now, const Vec3& sp
 }
 
 }  // namespace
+
+Gaze next_gaze(Gaze gaze) {
+  return static_cast<Gaze>((static_cast<int>(gaze) + 1) % gaze_count);
+}
 
 std::string_view gaze_word(Gaze gaze) {
   switch (gaze) {

@@ -20,7 +20,7 @@ FlightSample shifted(FlightSample sample, const Vec3& middle) {
 /// Height of the centre of mass when the body's lowest point is on the floor.
 double floor_com(const HumanBody& body, const Pose& pose, const Quat& q_WB) {
   const PlacedBody placed = place_on_floor(body, pose, q_WB, 0, 0);
-  return (placed.origin_W + q_WB * whole_body(body, pose).com).y;
+  return (placed.origin_W + q_WB * centre_of_mass(body, placed.places)).y;
 }
 
 Quat towards_upright(const Quat& q_WB, double heading_rad, double share) {

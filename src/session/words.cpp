@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "rotation/heading.hpp"
@@ -14,12 +15,18 @@ std::string side_word(double turn_deg) {
   return turn_deg < 0 ? "right" : "left";
 }
 
-/// Amount of a turn under way: in quarters when it is within 4 degrees of some, else to the nearest 5
-/// degrees.
-std::string rough_words(double amount_deg) {
+/// How near counts as there in words about a turn of so many degrees.
+double near_deg(double whole_deg) {
+  return std::min(4.0, 0.1 * whole_deg);
+}
+
+/// Amount of a turn under way: in quarters when it is near some, else in fives of degrees; single degrees of
+/// a small turn.
+std::string rough_words(double amount_deg, double whole_deg) {
   const double quarters = 90.0 * std::round(amount_deg / 90.0);
-  if (std::abs(amount_deg - quarters) <= 4) return quarters == 0 ? "none" : turn_words(quarters);
-  return fmt::format("{:.0f}\u00b0", 5.0 * std::round(amount_deg / 5.0));
+  if (quarters != 0 && std::abs(amount_deg - quarters) <= near_deg(whole_deg)) return turn_words(quarters);
+  const double step = whole_deg >= 45 ? 5 : 1;
+  return fmt::format("{:.0f}\u00b0", std::max(1.0, step * std::round(amount_deg / step)));
 }
 
 }  // namespace
@@ -52,9 +59,10 @@ std::string progress_words(double turned_deg, double turn_deg, Side side) {
   if (whole == 0) return "no turn to make";
   const double to_go = std::max(0.0, whole - turned);
   const std::string way{word(side)};
-  if (std::abs(turned) < 1) return fmt::format("not turned yet, {} {} to go", rough_words(whole), way);
-  if (to_go < 1) return fmt::format("{} {}, all of it", rough_words(whole), way);
-  return fmt::format("{} {} so far, {} to go", rough_words(turned), way, rough_words(to_go));
+  const std::string all = rough_words(whole, whole);
+  if (turned <= near_deg(whole)) return fmt::format("not turned yet, {} {} to go", all, way);
+  if (to_go <= near_deg(whole)) return fmt::format("{} {}, all of it", all, way);
+  return fmt::format("{} {} so far, {} to go", rough_words(turned, whole), way, rough_words(to_go, whole));
 }
 
 double turned_so_far_deg(const Rung& rung, const FlightSample& now, double duration) {

@@ -14,13 +14,16 @@ namespace {
 /// Turns items into vertices, one after the other; neighbours of one kind share a call.
 class Draughtsman {
  public:
-  Draughtsman(const Scene& scene, GlyphAtlas& atlas)
-      : scene_(scene), atlas_(atlas), projector_(scene.projection), slots_(count_slots(scene)) {}
+  Draughtsman(const Scene& scene, GlyphAtlas& atlas, Drawing& out)
+      : scene_(scene),
+        atlas_(atlas),
+        projector_(scene.projection),
+        slots_(count_slots(scene)),
+        drawing_(out) {}
 
-  Drawing draw(std::size_t first, std::size_t last) {
+  void draw(std::size_t first, std::size_t last) {
     for (std::size_t i = first; i < last; ++i) std::visit(*this, scene_.items[i]);
     flush();
-    return std::move(drawing_);
   }
 
   void operator()(const Polygon& p) {
@@ -259,7 +262,7 @@ class Draughtsman {
   Projector projector_;
   int slots_;
   int slot_ = 0;
-  Drawing drawing_;
+  Drawing& drawing_;
   bool open_ = false;
   DrawCall::Kind kind_ = DrawCall::Kind::flat;
   std::uint32_t first_ = 0;
@@ -272,8 +275,9 @@ Rgba rgba(Color color) {
           static_cast<std::uint8_t>(std::lround(255 * std::clamp(color.opacity, 0.0, 1.0)))};
 }
 
-Drawing make_drawing(const Scene& scene, std::size_t first, std::size_t last, GlyphAtlas& atlas) {
-  return Draughtsman(scene, atlas).draw(first, last);
+void make_drawing(const Scene& scene, std::size_t first, std::size_t last, GlyphAtlas& atlas, Drawing& out) {
+  out.clear();
+  Draughtsman(scene, atlas, out).draw(first, last);
 }
 
 }  // namespace halfturn

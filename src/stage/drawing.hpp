@@ -45,10 +45,18 @@ struct Drawing {
   std::vector<CapsuleInstance> capsules;
   std::vector<TextVertex> text;
   std::vector<DrawCall> calls;
+
+  /// Emptied; the room stays.
+  void clear() {
+    flat.clear();
+    capsules.clear();
+    text.clear();
+    calls.clear();
+  }
 };
 
-/// The items from `first` to before `last`. Glyphs that are not in the atlas yet are added to it.
-[[nodiscard]] Drawing make_drawing(const Scene& scene, std::size_t first, std::size_t last,
-                                   GlyphAtlas& atlas);
+/// The items from `first` to before `last`, in place of what `out` held; its room is used again from picture
+/// to picture. Glyphs that are not in the atlas yet are added to it.
+void make_drawing(const Scene& scene, std::size_t first, std::size_t last, GlyphAtlas& atlas, Drawing& out);
 
 }  // namespace halfturn

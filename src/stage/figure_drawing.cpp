@@ -175,26 +175,45 @@ FigureDrawing draw_figure(const Figure& figure, const Projector& projector, Draw
 void draw_footprint(const Capsule& capsule, double grow_m, const Projector& projector, Rgba color,
                     std::vector<FlatVertex>& out) {
   // Corners around both ends; the hull of two discs of unlike size is near enough to that of like ones here.
+  constexpr int corners = 8;
+  static const std::array<std::array<double, 2>, 2 * corners + 2> directions = [] {
+    std::array<std::array<double, 2>, 2 * corners + 2> around{};
+    for (int i = 0; i <= 2 * corners + 1; ++i) {
+      const double angle = pi * (0.5 + double(i <= corners ? i : i - 1) / corners);
+      around[static_cast<std::size_t>(i)] = {std::cos(angle), std::sin(angle)};
+    }
+    return around;
+  }();
   Vec3 along = capsule.b_W - capsule.a_W;
   const double length = glm::length(along);
   along = length > 1e-6 ? along / length : Vec3(1, 0, 0);
   const Vec3 across(-along.z, 0, along.x);
-  constexpr int corners = 8;
-  std::vector<Vec3> around;
-  for (int i = 0; i <= 2 * corners + 1; ++i) {
+  std::array<Vec3, 2 * corners + 2> around;
+  bool in_front = true;
+  for (std::size_t i = 0; i < around.size(); ++i) {
     const bool at_a = i <= corners;
-    const double angle = pi * (0.5 + double(at_a ? i : i - 1) / corners);
     const double radius = (at_a ? capsule.radius_a : capsule.radius_b) + grow_m;
-    around.push_back((at_a ? capsule.a_W : capsule.b_W) +
-                     radius * (std::cos(angle) * along + std::sin(angle) * across));
+    around[i] = projector.to_view((at_a ? capsule.a_W : capsule.b_W) +
+                                  radius * (directions[i][0] * along + directions[i][1] * across));
+    in_front = in_front && around[i].z >= Projector::near_m;
   }
-  for (Vec3& p : around) p = projector.to_view(p);
-  around = clip_polygon(around, Projector::near_m);
-  for (Vec3& p : around) p = projector.view_to_px(p);
-  for (std::size_t i = 1; i + 1 < around.size(); ++i) {
-    for (const std::size_t k : {std::size_t{0}, i, i + 1})
-      out.push_back({static_cast<float>(around[k].x), static_cast<float>(around[k].y), 0, 0, 1e6F, color});
-  }
+  const auto fan = [&](const Vec3* points_view, std::size_t count) {
+    const auto vertex = [&](std::size_t k) {
+      const Vec3 p = projector.view_to_px(points_view[k]);
+      return FlatVertex{static_cast<float>(p.x), static_cast<float>(p.y), 0, 0, 1e6F, color};
+    };
+    if (count < 3) return;
+    const FlatVertex first = vertex(0);
+    FlatVertex before = vertex(1);
+    for (std::size_t i = 2; i < count; ++i) {
+      const FlatVertex next = vertex(i);
+      out.insert(out.end(), {first, before, next});
+      before = next;
+    }
+  };
+  if (in_front) return fan(around.data(), around.size());
+  const std::vector<Vec3> cut = clip_polygon({around.begin(), around.end()}, Projector::near_m);
+  fan(cut.data(), cut.size());
 }
 
 }  // namespace halfturn

@@ -15,6 +15,12 @@ int rounded_up(int value) {
   return (value + step - 1) / step * step;
 }
 
+/// Whether the same pixels come of both, but for the opacity that they are laid over with.
+bool same_shape(const Figure& a, const Figure& b) {
+  return a.ghost == b.ghost && a.outline_px == b.outline_px && a.halo_px == b.halo_px && a.line == b.line &&
+         a.halo == b.halo && a.band == b.band && a.capsules == b.capsules && a.facets == b.facets;
+}
+
 /// A target that is large enough; false when the driver cannot make it.
 bool make_room(Target& target, int width, int height, int samples, bool with_depth) {
   if (target.width >= width && target.height >= height && target.samples == samples) return true;
@@ -35,20 +41,18 @@ void FigureLayers::plan(const std::vector<const Figure*>& figures, const Project
   planned_.clear();
   const Projector projector(projection);
   for (const Figure* figure : figures) {
-    Figure solid = *figure;
-    solid.opacity = 1;
     auto kept = std::find_if(layers_.begin(), layers_.end(), [&](const Layer& layer) {
       return !layer.planned && layer.grain == grain && layer.projection == projection &&
-             layer.figure == solid;
+             same_shape(layer.figure, *figure);
     });
     if (kept == layers_.end()) {
       // One that the picture before needed and this one does not is used again, preferably not a ghost's:
       // those stand still.
       kept = std::find_if(layers_.begin(), layers_.end(), [&](const Layer& layer) {
-        return !layer.planned && layer.figure.ghost == solid.ghost;
+        return !layer.planned && layer.figure.ghost == figure->ghost;
       });
       if (kept == layers_.end()) kept = layers_.emplace(layers_.end());
-      kept->figure = std::move(solid);
+      kept->figure = *figure;
       kept->projection = projection;
       kept->grain = grain;
       kept->drawn = draw_figure(kept->figure, projector, out);

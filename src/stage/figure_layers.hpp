@@ -25,14 +25,13 @@ class FigureLayers {
 
  private:
   struct Layer {
-    Figure figure;  ///< without its opacity
+    Figure figure;
     Projection projection;
     int grain = 0;
     FigureDrawing drawn;
     Target target;
     bool planned = false, done = false;
   };
-  Layer& layer_for(const Figure& figure, const Projection& projection, int grain);
   void draw(Layer& layer);
 
   Pen& pen_;

@@ -1,5 +1,6 @@
 #include "gl_objects.hpp"
 
+#include <cstring>
 #include <string>
 
 namespace halfturn {
@@ -48,6 +49,51 @@ Result<GLuint> make_program(std::string_view name, std::string_view vertex, std:
     return Problem{"", std::string(name), std::string("this OpenGL driver does not link a shader: ") + log};
   }
   return program;
+}
+
+StreamBuffer::~StreamBuffer() {
+  for (const GLsync done : done_) glDeleteSync(done);
+  glDeleteBuffers(1, &id_);
+}
+
+void StreamBuffer::make() {
+  glGenBuffers(1, &id_);
+}
+
+std::size_t StreamBuffer::write(const void* data, std::size_t bytes, std::size_t stride) {
+  glBindBuffer(GL_ARRAY_BUFFER, id_);
+  // All drawing from the part written last has been asked for by now.
+  if (part_bytes_ > 0) {
+    glDeleteSync(done_[part_]);
+    done_[part_] = glFenceSync(GL_SYNC_GPU_COMMANDS_COMPLETE, 0);
+    part_ = (part_ + 1) % parts;
+  }
+  if (bytes > part_bytes_) {
+    // Larger by half, so that a growing picture seldom needs a new buffer; the driver keeps the old one alive
+    // for what is still drawn from it. A part begins at a whole vertex.
+    part_bytes_ = (bytes + bytes / 2 + stride) / stride * stride;
+    glBufferData(GL_ARRAY_BUFFER, static_cast<GLsizeiptr>(parts * part_bytes_), nullptr, GL_STREAM_DRAW);
+    for (GLsync& done : done_) {
+      glDeleteSync(done);
+      done = nullptr;
+    }
+  }
+  const std::size_t offset = part_ * part_bytes_;
+  if (bytes == 0) return offset;
+  if (done_[part_] != nullptr) {
+    constexpr GLuint64 second = 1'000'000'000;  // ns
+    glClientWaitSync(done_[part_], GL_SYNC_FLUSH_COMMANDS_BIT, second);
+  }
+  void* place =
+      glMapBufferRange(GL_ARRAY_BUFFER, static_cast<GLintptr>(offset), static_cast<GLsizeiptr>(bytes),
+                       GL_MAP_WRITE_BIT | GL_MAP_UNSYNCHRONIZED_BIT | GL_MAP_INVALIDATE_RANGE_BIT);
+  if (place != nullptr) {
+    std::memcpy(place, data, bytes);
+    glUnmapBuffer(GL_ARRAY_BUFFER);
+  } else {
+    glBufferSubData(GL_ARRAY_BUFFER, static_cast<GLintptr>(offset), static_cast<GLsizeiptr>(bytes), data);
+  }
+  return offset;
 }
 
 bool make_target(Target& target, int width, int height, int samples, bool with_depth) {

@@ -2,7 +2,10 @@
 
 #include <glad/gl.h>
 
+#include <array>
+#include <cstdint>
 #include <string_view>
+#include <vector>
 
 #include "base/result.hpp"
 
@@ -11,6 +14,34 @@ namespace halfturn {
 /// A linked shader program; a problem carries the driver's own words.
 [[nodiscard]] Result<GLuint> make_program(std::string_view name, std::string_view vertex,
                                           std::string_view fragment);
+
+/// Vertices that are new in every picture. Three parts are written in turn, so that the driver neither copies
+/// nor waits: a part is written again only when what was drawn from it is done.
+class StreamBuffer {
+ public:
+  StreamBuffer() = default;
+  ~StreamBuffer();
+  StreamBuffer(const StreamBuffer&) = delete;
+  StreamBuffer& operator=(const StreamBuffer&) = delete;
+
+  void make();
+  /// Binds the buffer to GL_ARRAY_BUFFER and writes into its next part. The answer is where in the buffer the
+  /// vertices lie, counted in vertices.
+  template <class Vertex>
+  std::uint32_t write(const std::vector<Vertex>& vertices) {
+    return static_cast<std::uint32_t>(
+        write(vertices.data(), vertices.size() * sizeof(Vertex), sizeof(Vertex)) / sizeof(Vertex));
+  }
+  [[nodiscard]] GLuint id() const { return id_; }
+
+ private:
+  std::size_t write(const void* data, std::size_t bytes, std::size_t stride);
+
+  static constexpr std::size_t parts = 3;
+  GLuint id_ = 0;
+  std::size_t part_bytes_ = 0, part_ = 0;
+  std::array<GLsync, parts> done_{};  ///< null: nothing was drawn from the part
+};
 
 /// A texture to draw into, 0 wide until it is made.
 struct Target {

@@ -7,6 +7,11 @@
 namespace halfturn {
 namespace {
 
+/// In the picture, px.
+double distance(const Vec3& a, const Vec3& b) {
+  return std::sqrt((b.x - a.x) * (b.x - a.x) + (b.y - a.y) * (b.y - a.y));
+}
+
 double cross_of(const Vec3& a, const Vec3& b, const Vec3& c) {
   return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
 }
@@ -59,8 +64,9 @@ void cut_ears(std::vector<Vec3> p, Rgba color, std::vector<FlatVertex>& out) {
 }
 
 std::vector<Vec3> without_doubles(const std::vector<Vec3>& points_px, bool closed) {
-  const auto apart = [](const Vec3& a, const Vec3& b) { return std::hypot(a.x - b.x, a.y - b.y) > 0.05; };
+  const auto apart = [](const Vec3& a, const Vec3& b) { return distance(a, b) > 0.05; };
   std::vector<Vec3> p;
+  p.reserve(points_px.size());
   for (const Vec3& q : points_px) {
     if (p.empty() || apart(q, p.back())) p.push_back(q);
   }
@@ -73,7 +79,7 @@ std::vector<Vec3> ways_out(const std::vector<Vec3>& p, double sign, double most)
   std::vector<Vec3> normals, ways;
   for (std::size_t i = 0; i < p.size(); ++i) {
     const Vec3 &a = p[i], &b = p[(i + 1) % p.size()];
-    const double length = sign * std::hypot(b.x - a.x, b.y - a.y);
+    const double length = sign * distance(a, b);
     normals.emplace_back((b.y - a.y) / length, -(b.x - a.x) / length, 0);
   }
   for (std::size_t i = 0; i < p.size(); ++i) {
@@ -127,20 +133,22 @@ void draw_line(const std::vector<Vec3>& points_px, bool closed, double width_px,
   if (n < 2) return;
   if (n == 2) closed = false;
   const double half = 0.5 * width_px, reach = half + 0.5;
-  const auto normal = [&](std::size_t i) {
-    const Vec3 &a = p[i], &b = p[(i + 1) % n];
-    const double length = std::hypot(b.x - a.x, b.y - a.y);
-    return Vec3(-(b.y - a.y) / length, (b.x - a.x) / length, 0);
-  };
   const std::size_t segments = closed ? n : n - 1;
+  std::vector<Vec3> normals;
+  normals.reserve(segments);
+  for (std::size_t i = 0; i < segments; ++i) {
+    const Vec3 &a = p[i], &b = p[(i + 1) % n];
+    const double length = distance(a, b);
+    normals.emplace_back(-(b.y - a.y) / length, (b.x - a.x) / length, 0);
+  }
   // A joint leans both ends to its middle unless it is too sharp: then each segment ends square, a little
   // long.
   const auto end_at = [&](std::size_t i, std::size_t segment, bool at_end) {
-    const Vec3 own = normal(segment);
+    const Vec3 own = normals[segment];
     const bool has_other = closed || (at_end ? segment + 1 < segments : segment > 0);
     const Vec3 along = Vec3(own.y, -own.x, 0);
     if (!has_other) return std::pair{p[i] + (at_end ? 0.25 : -0.25) * along, own};
-    const Vec3 other = normal(at_end ? (segment + 1) % n : (segment + n - 1) % n);
+    const Vec3 other = normals[at_end ? (segment + 1) % n : (segment + n - 1) % n];
     const Vec3 sum = own + other;
     const double squared = glm::dot(sum, sum);
     if (squared < 0.6) return std::pair{p[i] + (at_end ? half : -half) * along, own};
@@ -154,7 +162,7 @@ void draw_line(const std::vector<Vec3>& points_px, bool closed, double width_px,
   for (std::size_t s = 0; s < segments; ++s) {
     const auto a = end_at(s, s, false), b = end_at((s + 1) % n, s, true);
     const FlatVertex corners[] = {corner(a, -1), corner(a, 1), corner(b, -1), corner(b, 1)};
-    for (const int i : {0, 1, 2, 2, 1, 3}) out.push_back(corners[i]);
+    out.insert(out.end(), {corners[0], corners[1], corners[2], corners[2], corners[1], corners[3]});
   }
 }
 
@@ -169,7 +177,7 @@ void draw_dashes(const std::vector<Vec3>& points_px, const Stroke& stroke, Rgba 
   };
   for (std::size_t i = 0; i + 1 < points_px.size(); ++i) {
     const Vec3 &a = points_px[i], &b = points_px[i + 1];
-    const double length = std::hypot(b.x - a.x, b.y - a.y);
+    const double length = distance(a, b);
     if (length > 2e4) continue;  // far off the picture
     double done = 0;
     while (done < length) {

@@ -32,19 +32,12 @@ std::vector<float> hull(int corners) {
   return around;
 }
 
-template <class Vertex>
-void fill(GLuint buffer, const std::vector<Vertex>& vertices, GLenum usage) {
-  glBindBuffer(GL_ARRAY_BUFFER, buffer);
-  glBufferData(GL_ARRAY_BUFFER, static_cast<GLsizeiptr>(vertices.size() * sizeof(Vertex)), vertices.data(),
-               usage);
-}
-
 }  // namespace
 
 Pen::~Pen() {
   for (const Program& program : programs_) glDeleteProgram(program.id);
-  const GLuint buffers[] = {flat_buffer_, capsule_buffer_, text_buffer_, round_buffer_, thin_buffer_};
-  glDeleteBuffers(5, buffers);
+  const GLuint buffers[] = {round_buffer_, thin_buffer_};
+  glDeleteBuffers(2, buffers);
   const GLuint arrays[] = {flat_array_, round_array_, thin_array_, text_array_, empty_array_};
   glDeleteVertexArrays(5, arrays);
   glDeleteTextures(1, &atlas_texture_);
@@ -83,24 +76,27 @@ Outcome Pen::start() {
 }
 
 void Pen::make_arrays() {
-  GLuint* const buffers[] = {&flat_buffer_, &capsule_buffer_, &text_buffer_, &round_buffer_, &thin_buffer_};
-  for (GLuint* buffer : buffers) glGenBuffers(1, buffer);
+  for (StreamBuffer* buffer : {&flat_buffer_, &capsule_buffer_, &text_buffer_}) buffer->make();
+  for (GLuint* buffer : {&round_buffer_, &thin_buffer_}) glGenBuffers(1, buffer);
   GLuint* const arrays[] = {&flat_array_, &round_array_, &thin_array_, &text_array_, &empty_array_};
   for (GLuint* array : arrays) glGenVertexArrays(1, array);
   glBindVertexArray(flat_array_);
-  glBindBuffer(GL_ARRAY_BUFFER, flat_buffer_);
+  glBindBuffer(GL_ARRAY_BUFFER, flat_buffer_.id());
   attribute<FlatVertex>(0, 3, GL_FLOAT, GL_FALSE, offsetof(FlatVertex, x));
   attribute<FlatVertex>(1, 2, GL_FLOAT, GL_FALSE, offsetof(FlatVertex, across));
   attribute<FlatVertex>(2, 4, GL_UNSIGNED_BYTE, GL_TRUE, offsetof(FlatVertex, color));
   glBindVertexArray(text_array_);
-  glBindBuffer(GL_ARRAY_BUFFER, text_buffer_);
+  glBindBuffer(GL_ARRAY_BUFFER, text_buffer_.id());
   attribute<TextVertex>(0, 4, GL_FLOAT, GL_FALSE, offsetof(TextVertex, place));
   attribute<TextVertex>(1, 4, GL_FLOAT, GL_FALSE, offsetof(TextVertex, glyph));
   attribute<TextVertex>(2, 4, GL_UNSIGNED_BYTE, GL_TRUE, offsetof(TextVertex, color));
   attribute<TextVertex>(3, 4, GL_UNSIGNED_BYTE, GL_TRUE, offsetof(TextVertex, halo));
   for (const bool round : {true, false}) {
     glBindVertexArray(round ? round_array_ : thin_array_);
-    fill(round ? round_buffer_ : thin_buffer_, hull(round ? round_corners : thin_corners), GL_STATIC_DRAW);
+    const std::vector<float> around = hull(round ? round_corners : thin_corners);
+    glBindBuffer(GL_ARRAY_BUFFER, round ? round_buffer_ : thin_buffer_);
+    glBufferData(GL_ARRAY_BUFFER, static_cast<GLsizeiptr>(around.size() * sizeof(float)), around.data(),
+                 GL_STATIC_DRAW);
     attribute<std::array<float, 2>>(0, 2, GL_FLOAT, GL_FALSE, 0);
   }
 }
@@ -108,8 +104,8 @@ void Pen::make_arrays() {
 void Pen::point_at_instances(std::uint32_t first) const {
   // OpenGL 3.3 has no base instance, so the pointers move.
   using I = CapsuleInstance;
-  const std::size_t base = first * sizeof(I);
-  glBindBuffer(GL_ARRAY_BUFFER, capsule_buffer_);
+  const std::size_t base = (capsule_base_ + first) * sizeof(I);
+  glBindBuffer(GL_ARRAY_BUFFER, capsule_buffer_.id());
   attribute<I>(1, 4, GL_FLOAT, GL_FALSE, base + offsetof(I, ends), 1);
   attribute<I>(2, 4, GL_FLOAT, GL_FALSE, base + offsetof(I, sizes), 1);
   attribute<I>(3, 4, GL_UNSIGNED_BYTE, GL_TRUE, base + offsetof(I, color), 1);
@@ -119,9 +115,9 @@ void Pen::point_at_instances(std::uint32_t first) const {
 }
 
 void Pen::upload(const Drawing& drawing) {
-  fill(flat_buffer_, drawing.flat, GL_STREAM_DRAW);
-  if (!drawing.capsules.empty()) fill(capsule_buffer_, drawing.capsules, GL_STREAM_DRAW);
-  fill(text_buffer_, drawing.text, GL_STREAM_DRAW);
+  flat_base_ = flat_buffer_.write(drawing.flat);
+  capsule_base_ = capsule_buffer_.write(drawing.capsules);
+  text_base_ = text_buffer_.write(drawing.text);
 }
 
 void Pen::upload(GlyphAtlas& atlas) {
@@ -161,14 +157,14 @@ void Pen::use(Which which, GLuint array) {
 
 void Pen::flat(std::uint32_t first, std::uint32_t count) {
   use(flat_program, flat_array_);
-  glDrawArrays(GL_TRIANGLES, static_cast<GLint>(first), static_cast<GLsizei>(count));
+  glDrawArrays(GL_TRIANGLES, static_cast<GLint>(flat_base_ + first), static_cast<GLsizei>(count));
 }
 
 void Pen::text(std::uint32_t first, std::uint32_t count) {
   glActiveTexture(GL_TEXTURE0);
   glBindTexture(GL_TEXTURE_2D, atlas_texture_);
   use(text_program, text_array_);
-  glDrawArrays(GL_TRIANGLES, static_cast<GLint>(first), static_cast<GLsizei>(count));
+  glDrawArrays(GL_TRIANGLES, static_cast<GLint>(text_base_ + first), static_cast<GLsizei>(count));
 }
 
 void Pen::capsules(bool round, std::uint32_t first, std::uint32_t count) {

@@ -7,6 +7,7 @@
 #include "base/result.hpp"
 #include "drawing.hpp"
 #include "figure_drawing.hpp"
+#include "gl_objects.hpp"
 
 namespace halfturn {
 
@@ -64,7 +65,9 @@ class Pen {
   std::array<Program, programs> programs_;
   Window window_;
   GLuint flat_array_ = 0, round_array_ = 0, thin_array_ = 0, text_array_ = 0, empty_array_ = 0;
-  GLuint flat_buffer_ = 0, capsule_buffer_ = 0, text_buffer_ = 0, round_buffer_ = 0, thin_buffer_ = 0;
+  GLuint round_buffer_ = 0, thin_buffer_ = 0;
+  StreamBuffer flat_buffer_, capsule_buffer_, text_buffer_;
+  std::uint32_t flat_base_ = 0, capsule_base_ = 0, text_base_ = 0;  ///< where the drawing's vertices begin
   GLuint atlas_texture_ = 0;
 };
 

@@ -45,6 +45,7 @@ struct Renderer::Implementation {
   Pen pen;
   FigureLayers layers{pen};
   Target picture;
+  Drawing drawing;  // its room is used again from picture to picture
   // What does not change while time runs, kept drawn.
   Target still;
   std::vector<SceneItem> still_items;
@@ -97,7 +98,7 @@ struct Renderer::Implementation {
   }
 
   void draw_still(const Scene& scene, const Window& whole) {
-    const Drawing drawing = make_drawing(scene, 0, scene.still_items, *atlas);
+    make_drawing(scene, 0, scene.still_items, *atlas, drawing);
     pen.upload(*atlas);
     pen.upload(drawing);
     glBindFramebuffer(GL_FRAMEBUFFER, still.framebuffer);
@@ -127,7 +128,7 @@ struct Renderer::Implementation {
     const bool keep = scene.still_items > 0;
     if (keep && !shows_still(scene)) draw_still(scene, whole);
 
-    Drawing drawing = make_drawing(scene, keep ? scene.still_items : 0, scene.items.size(), *atlas);
+    make_drawing(scene, keep ? scene.still_items : 0, scene.items.size(), *atlas, drawing);
     std::vector<const Figure*> figures;
     for (const DrawCall& call : drawing.calls) {
       if (call.figure != nullptr) figures.push_back(call.figure);

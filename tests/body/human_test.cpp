@@ -156,6 +156,8 @@ TEST_CASE("whole-body inertia equals the segments composed in Eigen") {
     const EigenBody check = compose_in_eigen(body, pose);
     for (int i = 0; i < 3; ++i) {
       CHECK(whole.com[i] == doctest::Approx(check.com(i)).epsilon(1e-12));
+      CHECK(centre_of_mass(body, segment_places(body, pose))[i] ==
+            doctest::Approx(check.com(i)).epsilon(1e-12));
       for (int j = 0; j < 3; ++j) CHECK(std::abs(whole.inertia[i][j] - check.inertia(i, j)) < 1e-12);
     }
     const SegmentPlaces places = segment_places(body, pose);

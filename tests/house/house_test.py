@@ -12,16 +12,17 @@ BELOW = {
     "rotation": {"base"},
     "body": {"rotation"},
     "flight": {"body"},
+    "measure": {"flight"},
     "skill": {"rotation"},
     "ladder": {"skill", "flight"},
     "logbook": {"ladder"},
-    "format": {"ladder"},
+    "format": {"ladder", "measure"},
     "scene": {"ladder"},
     "handout": {"scene", "format"},
     "session": {"scene", "format"},
     "stage": {"scene"},
     "panels": {"session", "scene"},
-    "app": {"handout", "session", "stage", "panels", "format", "scene", "ladder", "logbook"},
+    "app": {"handout", "session", "stage", "panels", "format", "scene", "ladder", "logbook", "measure"},
 }
 # Outside headers and the only layers that may see them.
 OUTSIDE = {

@@ -30,6 +30,9 @@ TEST_CASE("progress") {
   CHECK(progress_words(180, 180, Side::left) == "half left, all of it");
   CHECK(progress_words(137, 360, Side::left) == "135\u00b0 left so far, 225\u00b0 to go");
   CHECK(progress_words(0, 0, Side::left) == "no turn to make");
+  CHECK(progress_words(3, 180, Side::left) == "not turned yet, half left to go");
+  CHECK(progress_words(177, 180, Side::left) == "half left, all of it");
+  CHECK(progress_words(-2, -3, Side::right) == "2\u00b0 right so far, 1\u00b0 to go");
 }
 
 TEST_CASE("the turn so far ends on the landing before the feet turn") {

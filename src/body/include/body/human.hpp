@@ -47,6 +47,8 @@ struct SegmentPlaces {
   std::array<Vec3, segment_count> origin;    ///< joint centres, m
 };
 [[nodiscard]] SegmentPlaces segment_places(const HumanBody& body, const Pose& pose);
+/// Centre of mass of a body whose segments are there, from the middle between the hips, m.
+[[nodiscard]] Vec3 centre_of_mass(const HumanBody& body, const SegmentPlaces& places);
 
 /// The body as a whole in one pose, in the axes of the pelvis.
 struct WholeBody {

@@ -40,6 +40,7 @@ struct RungForm {
   RungStart start;
   std::optional<RungKick> kick;
   std::string landing_feet;
+  double floor_turn_deg = 0, air_turn_deg = 0, foot_turn_deg = 0;  ///< shares of the turn, signed
 };
 
 /// One checkpoint. Turns and twists are signed by side (left +); flip, incline, lean and count are not.

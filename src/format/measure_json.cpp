@@ -1,0 +1,80 @@
+#include "format/measure_json.hpp"
+
+#include <cmath>
+
+namespace halfturn {
+namespace {
+
+/// To 0.0001: finer than any record knows.
+double rounded(double value) {
+  return std::round(value * 1e4) / 1e4 + 0.0;
+}
+Json rounded(const std::optional<double>& value) {
+  return value ? Json(rounded(*value)) : Json(nullptr);
+}
+
+}  // namespace
+
+Json measure_json(const MeasuredRecord& measured, const Recording& recording) {
+  const AttemptMeasures& m = measured.measures;
+  const FlightMeasures& f = m.flight;
+  Json flights = Json::array();
+  for (const FoundFlight& flight : measured.flights) {
+    flights.push_back({{"takeoff_s", rounded(flight.takeoff)}, {"landing_s", rounded(flight.landing)}});
+  }
+  Json conventions = Json::array();
+  for (const Convention& convention : measured.conventions) {
+    conventions.push_back({{"what", convention.what}, {"value", convention.value}, {"how", convention.how}});
+  }
+  Json json{{"air_time_s", rounded(f.air_time_s)},
+            {"somersault_deg", rounded(f.somersault_deg)},
+            {"twist_deg", rounded(f.twist_deg)},
+            {"start_heading_deg", rounded(m.start_heading_deg)},
+            {"landing_heading_deg", rounded(f.landing_heading_deg)},
+            {"stood_heading_deg", rounded(m.stood_heading_deg)},
+            {"flip_toward_deg", rounded(f.flip_toward_deg)},
+            {"twist_onset_s", rounded(f.twist_onset_s)},
+            {"floor_turn_deg", rounded(m.floor_turn_deg)},
+            {"turn_deg", rounded(m.turn_deg)},
+            {"takeoff_heading_deg", rounded(f.takeoff_heading_deg)},
+            {"takeoff_angle_deg", rounded(f.takeoff_angle_deg)},
+            {"landing_angle_deg", rounded(f.landing_angle_deg)},
+            {"greatest_tilt_deg", rounded(f.greatest_tilt_deg)},
+            {"landing_tilt_deg", rounded(f.landing_tilt_deg)},
+            {"peak_somersault_rate_deg_s", rounded(f.peak_somersault_rate_deg_s)},
+            {"peak_twist_rate_deg_s", rounded(f.peak_twist_rate_deg_s)},
+            {"landing_somersault_rate_deg_s", rounded(f.landing_somersault_rate_deg_s)},
+            {"landing_twist_rate_deg_s", rounded(f.landing_twist_rate_deg_s)},
+            {"stood_after_s", rounded(m.stood_after_s)},
+            {"takeoff_s", rounded(m.takeoff_s)},
+            {"landing_s", rounded(m.landing_s)},
+            {"uncertainty",
+             {{"air_time_s", rounded(m.doubt.air_time_s)},
+              {"somersault_deg", rounded(m.doubt.somersault_deg)},
+              {"twist_deg", rounded(m.doubt.twist_deg)},
+              {"heading_deg", rounded(m.doubt.heading_deg)},
+              {"note", "an estimate of one standard deviation"}}},
+            {"flight", measured.chosen + 1},
+            {"flights", std::move(flights)},
+            {"record",
+             {{"rows", recording.size()},
+              {"rows_per_s", rounded(1 / recording.step)},
+              {"duplicates", recording.duplicates},
+              {"empty_rows", recording.empty_rows},
+              {"longest_gap_s", rounded(recording.longest_step)},
+              {"longest_gap_at_s", rounded(recording.longest_step_at)},
+              {"quaternion_length_error", rounded(recording.norm_error)}}},
+            {"conventions", std::move(conventions)},
+            {"cautions", m.cautions}};
+  return json;
+}
+
+Json against_plan_json(const AgainstPlan& against) {
+  return {{"turn_error_deg", rounded(against.turn_error_deg)},
+          {"heading_error_deg", rounded(against.heading_error_deg)},
+          {"somersault_error_deg", rounded(against.somersault_error_deg)},
+          {"landing_angle_error_deg", rounded(against.uprightness_error_deg)},
+          {"air_time_error_s", rounded(against.air_time_error_s)}};
+}
+
+}  // namespace halfturn

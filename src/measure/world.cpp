@@ -1,0 +1,313 @@
+// Which way is up, and do the numbers map sensor to world: asked of the record, then of the person.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <glm/geometric.hpp>
+
+#include "base/expect.hpp"
+#include "flight/simulated.hpp"
+#include "measure/alignment.hpp"
+#include "rotation/heading.hpp"
+
+namespace halfturn {
+
+Vec3 SignedAxis::vector() const {
+  Vec3 v(0);
+  v[index] = sign;
+  return v;
+}
+
+std::string SignedAxis::word() const {
+  return fmt::format("{}{}", sign < 0 ? "-" : "", "xyz"[index]);
+}
+
+std::optional<SignedAxis> signed_axis(std::string_view word) {
+  SignedAxis axis;
+  if (word.starts_with('+') || word.starts_with('-')) {
+    axis.sign = word[0] == '-' ? -1 : 1;
+    word.remove_prefix(1);
+  }
+  if (word.size() != 1) return std::nullopt;
+  const char letter = word[0];
+  if (letter >= 'x' && letter <= 'z')
+    axis.index = letter - 'x';
+  else if (letter >= 'X' && letter <= 'Z')
+    axis.index = letter - 'X';
+  else
+    return std::nullopt;
+  return axis;
+}
+
+namespace {
+
+constexpr double close_cosine = 0.93;  // cos of about 21 degrees: standing still is not exactly upright
+
+/// The same record seen in a mirror across one axis of both its frames: left-handed becomes right-handed.
+void mirror(Recording& recording, FrameAnswers& answers, int axis) {
+  for (Quat& q : recording.orientation) {
+    const Vec3 v(q.x, q.y, q.z);
+    Vec3 turned = -v;
+    turned[axis] = v[axis];
+    q = Quat(q.w, turned.x, turned.y, turned.z);
+  }
+  for (Reading& rate : recording.rate) {
+    const float kept = rate[axis];
+    rate = -rate;
+    rate[axis] = kept;
+  }
+  for (Reading& force : recording.force) force[axis] = -force[axis];
+  for (Reading& place : recording.place) place[axis] = -place[axis];
+  for (auto* answer : {&answers.forward, &answers.up, &answers.world_up}) {
+    if (*answer && (*answer)->index == axis) (*answer)->sign = -(*answer)->sign;
+  }
+}
+
+/// Mean direction, in the record's world, of what the accelerometer reads while standing still; its length
+/// tells how well the still stretches agree. Empty without any.
+std::optional<Vec3> rest_direction(const Recording& recording, const std::vector<Span>& stills,
+                                   bool world_to_sensor) {
+  Vec3 sum(0);
+  double count = 0;
+  for (const Span& span : stills) {
+    for (std::size_t i = sample_before(recording, span.from);
+         i < recording.size() && recording.time[i] <= span.to; ++i) {
+      const Quat& q = recording.orientation[i];
+      const Vec3 force(recording.force[i]);
+      const double length = glm::length(force);
+      if (!(length > 0)) continue;
+      sum += (world_to_sensor ? glm::conjugate(q) : q) * (force / length);
+      ++count;
+    }
+  }
+  if (count == 0) return std::nullopt;
+  return sum / count;
+}
+
+std::optional<SignedAxis> nearest_axis(const Vec3& direction) {
+  for (int index = 0; index < 3; ++index) {
+    if (std::abs(direction[index]) > close_cosine)
+      return SignedAxis{index, direction[index] < 0 ? -1.0 : 1.0};
+  }
+  return std::nullopt;
+}
+
+/// Whether the gyroscope agrees with the orientations as sensor -> world or the other way; empty: neither, or
+/// no gyroscope, or no turning.
+std::optional<bool> world_to_sensor_by_rate(const Recording& recording) {
+  if (recording.rate.empty() || recording.size() < 3) return std::nullopt;
+  double plain = 0, inverse = 0, size = 0;
+  const std::size_t stride = std::max<std::size_t>(1, recording.size() / 20000);
+  for (std::size_t i = 1; i + 1 < recording.size(); i += stride) {
+    if (recording.time[i + 1] - recording.time[i - 1] > 4 * recording.step) continue;
+    const Quat& a = recording.orientation[i - 1];
+    const Quat& b = recording.orientation[i + 1];
+    const double span = recording.time[i + 1] - recording.time[i - 1];
+    const Vec3 rate(recording.rate[i]);
+    plain += glm::length(log_rotation(glm::conjugate(a) * b) / span - rate);
+    inverse += glm::length(log_rotation(a * glm::conjugate(b)) / span - rate);
+    size += glm::length(rate);
+  }
+  if (plain < 0.5 * inverse && plain < 0.5 * size) return false;
+  if (inverse < 0.5 * plain && inverse < 0.5 * size) return true;
+  return std::nullopt;
+}
+
+Outcome settle_sense(Recording& recording, const FrameAnswers& answers, const std::vector<Span>& stills) {
+  const auto by_rate = world_to_sensor_by_rate(recording);
+  bool inverse = false;
+  std::string how;
+  if (answers.world_to_sensor) {
+    inverse = *answers.world_to_sensor;
+    how = "given";
+    if (by_rate && *by_rate != inverse) {
+      return Problem{"", "--orientation",
+                     fmt::format("says {}, but the gyroscope of this record turns the other way: it is {}",
+                                 inverse ? "world-to-body" : "body-to-world",
+                                 inverse ? "body-to-world" : "world-to-body")};
+    }
+  } else if (by_rate) {
+    inverse = *by_rate;
+    how = "found: the gyroscope turns that way";
+  } else {
+    how = recording.own_table
+              ? "named in the header: Halfturn's own table"
+              : "assumed: the usual order; say --orientation world-to-body if a left turn reads right";
+    if (!stills.empty() && !recording.force.empty()) {
+      const auto plain = rest_direction(recording, stills, false);
+      const auto other = rest_direction(recording, stills, true);
+      const bool plain_fits = plain && glm::length(*plain) > close_cosine && nearest_axis(*plain);
+      const bool other_fits = other && glm::length(*other) > close_cosine && nearest_axis(*other);
+      if (!plain_fits && !other_fits) {
+        return Problem{
+            "", "--orientation",
+            "the accelerometer at rest points along no axis of the orientations' world, whichever way "
+            "they map: the two do not belong together"};
+      }
+      if (plain_fits != other_fits) {
+        inverse = other_fits;
+        how = "found: only so does the accelerometer at rest point up";
+      }
+    }
+  }
+  if (inverse) {
+    for (Quat& q : recording.orientation) q = glm::conjugate(q);
+  }
+  recording.conventions.push_back({"orientation", inverse ? "world to sensor" : "sensor to world", how});
+  return std::nullopt;
+}
+
+/// The axis of the record's world along which its path falls freely.
+std::optional<SignedAxis> up_by_path(const Recording& recording) {
+  if (recording.place.empty()) return std::nullopt;
+  std::optional<SignedAxis> found;
+  for (int index = 0; index < 3; ++index) {
+    for (const double sign : {1.0, -1.0}) {
+      std::vector<float> height;
+      height.reserve(recording.size());
+      for (const Reading& place : recording.place) height.push_back(static_cast<float>(sign) * place[index]);
+      if (flights_by_height(recording.time, height).empty()) continue;
+      if (found) return std::nullopt;
+      found = SignedAxis{index, sign};
+    }
+  }
+  return found;
+}
+
+/// Turn about an axis of the record's world, rad, + by the right hand, from the first to the last moment.
+double turned_about(const Recording& recording, const Span& span, const Vec3& up) {
+  const std::size_t first = sample_before(recording, span.from), last = sample_before(recording, span.to);
+  double sum = 0;
+  for (std::size_t i = first; i < last; ++i) {
+    const Quat step = recording.orientation[i + 1] * glm::conjugate(recording.orientation[i]);
+    sum += glm::dot(log_rotation(step), up);
+  }
+  return sum;
+}
+
+constexpr const char* up_question =
+    "which axis of the record's world points up? Give --up y, --up z, --up -z and so on";
+
+}  // namespace
+
+Outcome settle_world(Recording& recording, FrameAnswers& answers) {
+  HT_EXPECT(!recording.orientation.empty());
+  std::vector<Convention>& said = recording.conventions;
+  if (answers.left_handed.value_or(false)) {
+    mirror(recording, answers, answers.world_up ? (answers.world_up->index + 1) % 3 : 2);
+  }
+  const std::vector<Span> stills = recording.force.empty() ? std::vector<Span>{} : still_spans(recording);
+  if (Outcome problem = settle_sense(recording, answers, stills)) return problem;
+
+  std::optional<Vec3> rest;
+  std::optional<SignedAxis> rest_axis;
+  if (!stills.empty()) {
+    rest = rest_direction(recording, stills, false);
+    if (rest) rest_axis = nearest_axis(*rest);
+  }
+  const auto path = up_by_path(recording);
+  SignedAxis up{1, 1};
+  std::string how;
+  bool sign_sure = true;
+  if (answers.world_up) {
+    up = *answers.world_up;
+    how = "given";
+    if (path && !(*path == up)) {
+      return Problem{"", "--up",
+                     fmt::format("says {}, but the path in this record falls freely against {}", up.word(),
+                                 path->word())};
+    }
+    if (rest && (!rest_axis || rest_axis->index != up.index)) {
+      return Problem{"", "--up",
+                     fmt::format("says {}, but at rest the accelerometer points {}", up.word(),
+                                 rest_axis ? "along " + rest_axis->word()
+                                           : std::string("along no axis of the record's world"))};
+    }
+  } else if (path) {
+    up = *path;
+    how = "found: the path falls freely against it";
+    if (rest_axis && rest_axis->index != up.index) {
+      return Problem{
+          "", "--up",
+          fmt::format("the path falls against {}, the accelerometer at rest points along {}: say which "
+                      "is up",
+                      up.word(), rest_axis->word())};
+    }
+  } else if (rest_axis) {
+    up = *rest_axis;
+    how = "found: the accelerometer at rest points along it";
+    const bool reads_down = answers.rest_reads_down.value_or(false);
+    if (reads_down) up.sign = -up.sign;
+    sign_sure = answers.rest_reads_down.has_value() || up == SignedAxis{1, 1};
+    if (!sign_sure && !answers.turn) {
+      return Problem{
+          "", "--up",
+          fmt::format("at rest the accelerometer points along {}; devices differ in whether that is up or "
+                      "down, and left and right hang on it: give --up {} or --up {}, or mark a known turn "
+                      "with --turn FROM,TO,left90",
+                      up.word(), SignedAxis{up.index, 1}.word(), SignedAxis{up.index, -1}.word())};
+    }
+  } else if (recording.own_table) {
+    how = "named in the header: Halfturn's own table";
+  } else {
+    return Problem{"", "--up", up_question};
+  }
+
+  if (answers.turn) {
+    const double want = to_rad(answers.turn->turn_deg);
+    const double got = turned_about(recording, answers.turn->span, up.vector());
+    const double allowed = std::max(to_rad(25.0), 0.2 * std::abs(want));
+    if (std::abs(got - want) <= allowed) {
+      how += "; the marked turn agrees";
+    } else if (std::abs(got + want) <= allowed) {
+      if (!sign_sure) {
+        up.sign = -up.sign;
+        how = "found: the accelerometer at rest and the marked turn";
+      } else if (!answers.left_handed) {
+        mirror(recording, answers, (up.index + 1) % 3);
+        said.push_back({"hand of the axes", "left", "found: the marked turn reads the other way"});
+      } else {
+        return Problem{
+            "", "--turn",
+            fmt::format("says {:g} degrees to the left, but the record turns {:.0f} the other way: up, hand "
+                        "and turn cannot all be right",
+                        answers.turn->turn_deg, std::abs(to_deg(got)))};
+      }
+    } else {
+      return Problem{
+          "", "--turn",
+          fmt::format("says {:g} degrees to the left between {:g} and {:g} s, but the record turns {:.0f} "
+                      "about {}: mark the turn anew",
+                      answers.turn->turn_deg, answers.turn->span.from, answers.turn->span.to, to_deg(got),
+                      up.word())};
+    }
+  }
+  said.push_back({"up", up.word() + " of the record's world", how});
+  if (!answers.turn) {
+    said.push_back({"hand of the axes", answers.left_handed.value_or(false) ? "left" : "right",
+                    answers.left_handed   ? "given"
+                    : recording.own_table ? "named in the header: Halfturn's own table"
+                                          : "assumed: the usual one; --turn FROM,TO,left90 would check it"});
+  }
+  recording.y_up = up == SignedAxis{1, 1};
+  // Y of W is up; of the two rotations that take one axis to another, the short one keeps the heading whole.
+  const Vec3 from = up.vector(), y(0, 1, 0);
+  const Vec3 axis = glm::cross(from, y);
+  Quat q_WR(1, 0, 0, 0);
+  if (glm::dot(from, y) < -0.5)
+    q_WR = rotation_x(pi);
+  else if (glm::length(axis) > 0.5)
+    q_WR = rotation_about(axis, 0.5 * pi);
+  if (!(q_WR == Quat(1, 0, 0, 0))) {
+    for (Quat& q : recording.orientation) q = q_WR * q;
+    for (Reading& place : recording.place) place = Reading(q_WR * Vec3(place));
+  }
+  if (rest && glm::dot(q_WR * *rest, y) < 0) {
+    for (Reading& force : recording.force) force = -force;
+    said.push_back({"accelerometer at rest", "reads down", "found: against the axis that is up"});
+  }
+  return std::nullopt;
+}
+
+}  // namespace halfturn
