@@ -24,13 +24,24 @@ const std::vector<KeyBinding>& key_bindings() {
       {GLFW_KEY_F, false, false, Action::front_camera, "F", "from the front", "camera/front"},
       {GLFW_KEY_A, false, false, Action::above_camera, "A", "from above", "camera/above"},
       {GLFW_KEY_E, false, false, Action::eyes_camera, "E", "from the athlete's eyes", "camera/eyes"},
+      {GLFW_KEY_G, false, false, Action::gaze, "G", "through the eyes: ahead, over the shoulder, chin down",
+       "gaze/*"},
       {GLFW_KEY_BACKSPACE, false, false, Action::reset_camera, "backspace", "camera back in its place", ""},
       {GLFW_KEY_COMMA, false, false, Action::slower, ",", "half as fast", "speed"},
       {GLFW_KEY_PERIOD, false, false, Action::faster, ".", "twice as fast", "speed"},
       {GLFW_KEY_C, false, false, Action::whole_climb, "C", "play the whole climb", "play/whole climb"},
       {GLFW_KEY_P, false, false, Action::plan, "P", "change the plan", "tool/plan;look/plan"},
       {GLFW_KEY_W, false, false, Action::walk, "W", "walk it on the floor", "tool/walk it;look/walk it"},
+      {GLFW_KEY_R, false, false, Action::finish, "R", "ready? how to finish this rung",
+       "tool/finish;look/finish"},
       {GLFW_KEY_I, false, false, Action::curves, "I", "the instructor's curves", "tool/curves;look/curves"},
+      {GLFW_KEY_X, false, false, Action::pair_axes, "X", "beside it: off the other axis", "pair/axis"},
+      {GLFW_KEY_O, false, true, Action::pair_sides, "shift O", "beside it: the other twister", "pair/sides"},
+      {GLFW_KEY_J, false, false, Action::pair_forms, "J", "beside it: the kick from another stance",
+       "pair/forms"},
+      {GLFW_KEY_U, false, false, Action::pair_next, "U", "beside it: the next rung", "pair/next"},
+      {GLFW_KEY_Y, false, false, Action::lock, "Y", "lock two stages by time, share, flip angle", "lock/*"},
+      {GLFW_KEY_V, false, false, Action::wall, "V", "on the wall: very large words", "look/on the wall"},
       {GLFW_KEY_M, false, false, Action::more, "M", "more: files, colours, text", "tool/more"},
       {GLFW_KEY_O, false, false, Action::other_side, "O", "the other twister: left or right", "climb/side"},
       {GLFW_KEY_N, false, false, Action::both_sides, "N", "both twisters beside each other",
@@ -43,8 +54,10 @@ const std::vector<KeyBinding>& key_bindings() {
       {GLFW_KEY_O, true, false, Action::open, "ctrl O", "open a plan", "file/open"},
       {GLFW_KEY_S, true, false, Action::save, "ctrl S", "save the plan", "file/save;sheet/save"},
       {GLFW_KEY_S, true, true, Action::save_as, "ctrl shift S", "save the plan as", "file/save as"},
-      {GLFW_KEY_PAGE_UP, false, false, Action::list_up, "page up", "up a long list", "list/up"},
-      {GLFW_KEY_PAGE_DOWN, false, false, Action::list_down, "page down", "down a long list", "list/down"},
+      {GLFW_KEY_PAGE_UP, false, false, Action::list_up, "page up", "up a long list; without one, back a rung",
+       "list/up"},
+      {GLFW_KEY_PAGE_DOWN, false, false, Action::list_down, "page down",
+       "down a long list; without one, the next rung", "list/down"},
       {GLFW_KEY_TAB, false, false, Action::next_focus, "tab", "to the next control", ""},
       {GLFW_KEY_TAB, false, true, Action::previous_focus, "shift tab", "to the control before", ""},
       {GLFW_KEY_ENTER, false, false, Action::press, "enter", "press the control", ""},
@@ -117,6 +130,28 @@ std::optional<std::vector<Edit>> board_edits(Action action, const Session& s) {
 
 }  // namespace
 
+namespace {
+
+/// The pair beside the chosen rung; the same key again ends it, of three forms the other two take turns.
+Edit pair_edit(const Session& s, Pairing pairing) {
+  Comparison wanted = s.look.comparison.value_or(Comparison{});
+  if (s.look.comparison && wanted.pairing == pairing) {
+    if (pairing != Pairing::forms || wanted.form != 1 || s.rung_now().forms.size() < 3)
+      return Compare{std::nullopt};
+    wanted.form = 2;
+  }
+  wanted.pairing = pairing;
+  return Compare{wanted};
+}
+
+/// What a clicker does: the rung after or before, from its takeoff.
+std::vector<Edit> clicked(const Session& s, bool on) {
+  const std::size_t rung = on ? s.rung + 1 : s.rung == 0 ? 0 : s.rung - 1;
+  return {ChooseRung{rung}, Seek{0}, Play{true}};
+}
+
+}  // namespace
+
 std::vector<Edit> edits_of(Action action, const Session& s) {
   const auto sheet = [&](Sheet wanted) { return ShowSheet{s.sheet == wanted ? Sheet::none : wanted}; };
   if (s.sheet == Sheet::board) {
@@ -149,6 +184,8 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
       return {ChooseCamera{CameraKind::above}};
     case Action::eyes_camera:
       return {ChooseCamera{CameraKind::eyes}};
+    case Action::gaze:
+      return {ChooseGaze{s.look.camera == CameraKind::eyes ? next_gaze(s.look.gaze) : s.look.gaze}};
     case Action::reset_camera:
       return {ChooseCamera{s.look.camera}};
     case Action::slower:
@@ -161,6 +198,24 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
       return {sheet(Sheet::plan)};
     case Action::walk:
       return {sheet(Sheet::walk)};
+    case Action::finish:
+      return {sheet(Sheet::finish)};
+    case Action::pair_axes:
+      return {pair_edit(s, Pairing::axes)};
+    case Action::pair_sides:
+      return {pair_edit(s, Pairing::sides)};
+    case Action::pair_forms:
+      return {pair_edit(s, Pairing::forms)};
+    case Action::pair_next:
+      return {pair_edit(s, Pairing::next)};
+    case Action::lock: {
+      if (!s.look.comparison) return {};
+      Comparison wanted = *s.look.comparison;
+      wanted.lock = static_cast<Lock>((static_cast<int>(wanted.lock) + 1) % lock_count);
+      return {Compare{wanted}};
+    }
+    case Action::wall:
+      return {ShowWall{!s.look.wall}};
     case Action::curves:
       return {ShowCurves{!s.look.curves}};
     case Action::more:
@@ -188,8 +243,10 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
       return {ChooseSettings{settings}};
     }
     case Action::list_up:
+      if (s.sheet == Sheet::none) return clicked(s, false);
       return {ScrollList{s.list_first - list_page}};
     case Action::list_down:
+      if (s.sheet == Sheet::none) return clicked(s, true);
       return {ScrollList{s.list_first + list_page}};
     case Action::undo:
       return {Undo{}};
@@ -206,6 +263,8 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
     case Action::close:
       if (s.sheet == Sheet::plan && s.page != PlanPage::all) return {ShowPage{page_above(s.page)}};
       if (s.sheet != Sheet::none) return {ShowSheet{Sheet::none}};
+      if (s.look.comparison) return {Compare{std::nullopt}};
+      if (s.look.wall) return {ShowWall{false}};
       return {Focus{""}, Notice{"", false}};
     case Action::quit:
       return {Quit{}};

@@ -50,6 +50,7 @@ SessionKeeper::SessionKeeper(Session session, UserFiles files, const Theme* lent
       lent_theme_(lent_theme != nullptr ? std::optional(*lent_theme) : std::nullopt),
       own_theme_(files_.settings.theme),
       cache_(embedded_shapes()),
+      partner_cache_(embedded_shapes()),
       class_keeper_(std::move(class_keeper)) {}
 
 bool SessionKeeper::apply_pending() {
@@ -71,10 +72,24 @@ bool SessionKeeper::apply_pending() {
   if (auto told = class_keeper_.gates(session_))
     session_ = apply(std::move(session_), *told, library_).session;
   if (session_.settings != files_.settings || session_.recent != files_.recent) keep_user_files();
-  const double duration = flight(session_.rung).duration();
+  const double duration = cursor_length();
   if (duration != session_.duration)
     session_ = apply(std::move(session_), FlightLength{duration}, library_).session;
   return changed;
+}
+
+const Flight& SessionKeeper::partner_flight() {
+  const Partner& partner = session_.partner;
+  // A rung of the same climb has its flight there, whoever made it.
+  FlightCache& cache = partner.ladder == session_.ladder ? cache_ : partner_cache_;
+  return cache.flight(*partner.ladder, partner.rung);
+}
+
+/// How long the cursor runs, s: the flight, or the longer of two that are compared by time.
+double SessionKeeper::cursor_length() {
+  const Flight& own = flight(session_.rung);
+  if (!session_.look.comparison || !session_.partner.ladder) return own.duration();
+  return compared_duration(*session_.look.comparison, own, partner_flight());
 }
 
 /// Reads what a newly opened page shows from the disk.

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "class_keeper.hpp"
+#include "coaching_cache.hpp"
 #include "flight_cache.hpp"
 #include "session/edit.hpp"
 #include "user_files.hpp"
@@ -24,6 +25,14 @@ class SessionKeeper {
   [[nodiscard]] const std::vector<FileEntry>& entries() const { return entries_; }
   [[nodiscard]] bool quits() const { return quit_; }
   [[nodiscard]] const Flight& flight(std::size_t rung) { return cache_.flight(*session_.ladder, rung); }
+  [[nodiscard]] const Coaching& coaching(std::size_t rung) {
+    return coaching_cache_.of(*session_.ladder, rung, flight(rung));
+  }
+  /// Of the partner of a comparison, which must be there.
+  [[nodiscard]] const Flight& partner_flight();
+  [[nodiscard]] const Coaching& partner_coaching() {
+    return coaching_cache_.of(*session_.partner.ladder, session_.partner.rung, partner_flight());
+  }
 
   void push(Edit edit) { pending_.push_back(std::move(edit)); }
   [[nodiscard]] bool has_pending() const { return !pending_.empty(); }
@@ -38,13 +47,15 @@ class SessionKeeper {
   void open(const std::string& typed);
   void save(const std::string& path);
   void keep_view();
+  [[nodiscard]] double cursor_length();
 
   Library library_;
   Session session_;
   UserFiles files_;
   std::optional<Theme> lent_theme_;
   Theme own_theme_;
-  FlightCache cache_;
+  FlightCache cache_, partner_cache_;
+  CoachingCache coaching_cache_;
   ClassKeeper class_keeper_;
   std::vector<Edit> pending_;
   std::vector<FileEntry> entries_;

@@ -37,16 +37,11 @@ class RenderedStage final : public StagePicture {
     const bool still = s.settings.reduced_motion;
     Key key;
     key.plan = s.plan;
+    key.view = view_of(s, l.scale, width_px, height_px);
     View& view = key.view;
-    view.theme = s.settings.theme;
-    view.camera = s.look.camera;
-    view.offset = s.look.offset;
-    view.toggles = s.look.toggles;
-    view.width_px = width_px;
-    view.height_px = height_px;
-    view.scale = l.scale;
     set_insets(view, l, answer);
-    for (const GateShown& gate : s.gates) view.passed.push_back(gate.passed);
+    // Small numbers on the dial say nothing across a gym.
+    if (s.look.wall) view.toggles.labels = false;
     // For the first half of a rung change the old sign fades out over the old rung, then the new one in.
     key.rung = s.rung;
     const Flight* shown = &flight;
@@ -68,21 +63,58 @@ class RenderedStage final : public StagePicture {
     view.ghost_opacity = ghost_opacity(key.time, shown->duration(), still);
     // Past contact the athlete stands up on the landing.
     if (s.playback.landed > 0) key.time = shown->duration() + s.playback.landed;
-    if (!still && s.motion.camera < camera_change) {
-      view.between = CameraChange{s.motion.camera_from, s.motion.offset_from,
-                                  minimum_jerk(s.motion.camera / camera_change)};
-    }
     key.quality = moving ? Quality::draft : Quality::full;
-    if (!last_ || last_->plan != key.plan || last_->rung != key.rung || last_->time != key.time ||
-        last_->quality != key.quality || last_->view != view) {
-      renderer_->render(compose(*s.ladder, key.rung, *shown, key.time, view), width_px, height_px,
-                        key.quality);
+    return shown_picture(std::move(key), *s.ladder, *shown);
+  }
+
+  unsigned draw_pane(const Session& s, const Pane& pane, double scale, bool moving) override {
+    Key key;
+    key.plan = pane.ladder.plan;
+    key.rung = pane.rung;
+    key.time = pane.time;
+    key.view = view_of(s, scale, pane.width_px, pane.height_px);
+    key.view.toggles.both_sides = false;
+    key.view.ghost_opacity = ghost_opacity(pane.time, pane.flight.duration(), s.settings.reduced_motion);
+    key.view.inset_bottom_px = 36 * scale;
+    key.view.answer_width_px = 0.6 * pane.width_px;
+    key.view.answer_height_px = pane.words_px;
+    key.quality = moving ? Quality::draft : Quality::full;
+    return shown_picture(std::move(key), pane.ladder, pane.flight);
+  }
+
+ private:
+  /// What a session says about any picture of it.
+  static View view_of(const Session& s, double scale, int width_px, int height_px) {
+    View view;
+    view.theme = s.settings.theme;
+    view.camera = s.look.camera;
+    view.offset = s.look.offset;
+    view.gaze = s.look.gaze;
+    view.toggles = s.look.toggles;
+    view.width_px = width_px;
+    view.height_px = height_px;
+    view.scale = scale;
+    for (const GateShown& gate : s.gates) view.passed.push_back(gate.passed);
+    if (!s.settings.reduced_motion && s.motion.camera < camera_change) {
+      view.between = CameraChange{s.motion.camera_from, s.motion.offset_from,
+                                  minimum_jerk(s.motion.camera / camera_change), s.motion.gaze_from};
+    }
+    return view;
+  }
+
+  unsigned shown_picture(Key key, const Ladder& ladder, const Flight& flight) {
+    const bool same = last_ && last_->plan == key.plan && last_->rung == key.rung &&
+                      last_->time == key.time && last_->quality == key.quality && last_->view == key.view &&
+                      last_flight_ && last_flight_->is(flight);
+    if (!same) {
+      renderer_->render(compose(ladder, key.rung, flight, key.time, key.view), key.view.width_px,
+                        key.view.height_px, key.quality);
       last_ = std::move(key);
+      last_flight_ = flight;
     }
     return renderer_->texture();
   }
 
- private:
   /// What panels cover: the subject is centred in the rest, signs and names keep out.
   static void set_insets(View& view, const Layout& l, const Rect& answer) {
     const double k = l.scale;
@@ -91,12 +123,20 @@ class RenderedStage final : public StagePicture {
     if (!l.sheet.empty()) view.inset_left_px = (l.sheet.right() + 60) * k;
     const Rect& lowest = !l.curves.empty() ? l.curves : !l.scrub_words.empty() ? l.scrub_words : l.scrub;
     if (!lowest.empty()) view.inset_bottom_px = (l.height - lowest.y) * k;
+    if (!l.wall_words.empty()) {
+      // The words stand beside the stage, as far down as they go.
+      view.inset_left_px = 0.30 * l.width * k;
+      view.answer_width_px = l.wall_words.right() * k;
+      view.answer_height_px = 0.7 * l.height * k;
+      return;
+    }
     view.answer_width_px = answer.right() * k;
     view.answer_height_px = answer.bottom() * k;
   }
 
   std::unique_ptr<Renderer> renderer_;
   std::optional<Key> last_;
+  std::optional<Flight> last_flight_;
 };
 
 }  // namespace

@@ -10,6 +10,16 @@
 
 namespace halfturn {
 
+/// One of two stages beside each other.
+struct Pane {
+  const Ladder& ladder;
+  std::size_t rung = 0;
+  const Flight& flight;
+  double time = 0;  ///< s of this flight; past its end the athlete stands
+  int width_px = 0, height_px = 0;
+  double words_px = 0;  ///< height at the top that words cover
+};
+
 /// The picture of the stage for a session, drawn anew only when something in it has changed.
 class StagePicture {
  public:
@@ -21,6 +31,9 @@ class StagePicture {
   [[nodiscard]] virtual unsigned draw(const Session& session, const Flight& flight,
                                       const Flight& flight_before, const Layout& layout, const Rect& answer,
                                       int width_px, int height_px, bool moving) = 0;
+  /// The same for one pane of a comparison; `scale` in pixels per design pixel.
+  [[nodiscard]] virtual unsigned draw_pane(const Session& session, const Pane& pane, double scale,
+                                           bool moving) = 0;
 };
 
 }  // namespace halfturn

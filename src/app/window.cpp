@@ -14,6 +14,7 @@
 #include <fstream>
 #include <future>
 
+#include "compare_stages.hpp"
 #include "format/vocabulary_file.hpp"
 #include "keymap.hpp"
 #include "scene/palette.hpp"
@@ -69,6 +70,7 @@ class Window {
   }
   ~Window() {
     stage_.reset();
+    compare_.reset();
     ImGui_ImplOpenGL3_Shutdown();
     ImGui_ImplGlfw_Shutdown();
     ImGui::DestroyContext();
@@ -155,12 +157,13 @@ class Window {
     glfwGetWindowContentScale(window_, &monitor, &monitor_y);
     const double scale =
         options_.scale.value_or(ui_scale(width, height, monitor, session.settings.text_size));
-    ensure_fonts(scale);
-    const Layout l = layout(width, height, scale, session.look.curves, session.sheet);
+    const Layout l = layout_of(session, width, height, scale);
+    ensure_fonts(l.scale);
     const Flight& flight = keeper_.flight(session.rung);
     const std::size_t before = std::min(session.motion.rung_from, session.ladder->rungs.size() - 1);
     unsigned texture = 0;
-    if (stage_ != nullptr)
+    const CompareInput* compare = compare_.draw(keeper_, l, moving() || dragging_);
+    if (stage_ != nullptr && compare == nullptr)
       texture = stage_->draw(session, flight, keeper_.flight(before), l, answer_extent(session, l, fonts_),
                              width, height, moving() || dragging_);
 
@@ -176,8 +179,9 @@ class Window {
     }
     ImGui::NewFrame();
     const std::string tip = shows_tip() && !io.MouseDown[0] ? hovered_ : "";
-    PanelOutput output = show_panels({session, keeper_.library(), flight, l, fonts_, texture, key_help(),
-                                      keeper_.entries(), activate_, tip});
+    PanelOutput output =
+        show_panels({session, keeper_.library(), flight, l, fonts_, texture, key_help(), keeper_.entries(),
+                     activate_, tip, &keeper_.coaching(session.rung), compare});
     activate_ = false;
     ImGui::Render();
     glViewport(0, 0, width, height);
@@ -229,6 +233,7 @@ class Window {
   WindowOptions options_;
   SessionKeeper keeper_;
   std::unique_ptr<StagePicture> stage_;
+  CompareStages compare_{[](const char* name) { return reinterpret_cast<void*>(glfwGetProcAddress(name)); }};
   Fonts fonts_;
   std::vector<WidgetRecord> records_;
   Clock::time_point drawn_at_ = Clock::now();

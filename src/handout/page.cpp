@@ -232,7 +232,8 @@ class Page {
   /// Limbs as [colour, round ends, x, y, r, x, y, r, stripes...], faces as [colour, [x, y, ...]].
   Json frame_data(std::size_t k, const Flight& flight, double time, const View& view) {
     const FlightSample now = sample_in_picture(ladder_.rungs[k], flight, time);
-    const Projector projector(projection_for(camera_for(ladder_, k, now, view), view));
+    const Projector projector(
+        projection_for(camera_for(ladder_, k, now, view), view, room_for(ladder_, view)));
     Json limbs = Json::array();
     const Figure figure = figure_at(body_, ladder_.rungs[k], flight, time, view.theme, view.scale);
     for (const FlatPart& part : flat_parts(figure, projector, {0, 0})) {

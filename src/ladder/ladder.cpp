@@ -180,7 +180,8 @@ void set_contact(Rung& rung) {
 
 void set_forms(Rung& rung, const Plan& plan) {
   const Skill& skill = *rung.skill;
-  rung.forms.push_back({rung.start.stance, rung.turn_deg, rung.start, rung.kick, rung.landing.feet});
+  rung.forms.push_back({rung.start.stance, rung.turn_deg, rung.start, rung.kick, rung.landing.feet,
+                        rung.floor_turn_deg, rung.air_turn_deg, rung.foot_turn_deg});
   if (!rung.kick) return;
   const double turn = std::abs(rung.turn_deg);
   for (const double form_turn : {turn - 180, turn + 180}) {
@@ -192,6 +193,11 @@ void set_forms(Rung& rung, const Plan& plan) {
     form.kick = kick_of(skill, {rung.kick->leg, rung.kick->kind}, plan, form_turn, rung.landing.heading_deg,
                         rung.mark_deg);
     form.landing_feet = rung.landing.feet;
+    const FlightValues values = values_at(skill, form_turn, plan.timing == "early", "", "");
+    const TurnShares shares = share_turn(skill, values, plan, form_turn);
+    form.floor_turn_deg = sign_of(rung.side) * shares.floor_deg + 0.0;
+    form.air_turn_deg = sign_of(rung.side) * shares.air_deg + 0.0;
+    form.foot_turn_deg = sign_of(rung.side) * shares.foot_deg + 0.0;
     rung.forms.push_back(std::move(form));
   }
 }

@@ -169,6 +169,10 @@ double share_seen(const HumanBody& body, const FlightSample& now, const Vec3& sp
 
 }  // namespace
 
+Gaze next_gaze(Gaze gaze) {
+  return static_cast<Gaze>((static_cast<int>(gaze) + 1) % gaze_count);
+}
+
 std::string_view gaze_word(Gaze gaze) {
   switch (gaze) {
     case Gaze::neutral:

@@ -140,6 +140,17 @@ void show_cameras(Ui& ui) {
   }
 }
 
+namespace {
+
+/// The next rung beside this one; a kick from another stance where it has one.
+Edit compare_edit(const Session& s) {
+  Comparison comparison;
+  if (s.rung_now().forms.size() > 1) comparison.pairing = Pairing::forms;
+  return Compare{comparison};
+}
+
+}  // namespace
+
 void show_tools(Ui& ui) {
   const Rect& area = ui.in.layout.tools;
   if (area.empty()) return;
@@ -147,13 +158,14 @@ void show_tools(Ui& ui) {
     const char* label;
     Edit edit;
     bool on;
+    int need;  // what is needed least is left out first
   };
   const bool curves = ui.session().look.curves;
   const Type type = ui.in.layout.small_pills ? Type::label_bold : Type::text_bold;
-  std::vector<Tool> tools{{"plan", ShowSheet{Sheet::plan}, false},
-                          {"walk it", ShowSheet{Sheet::walk}, false},
-                          {"curves", ShowCurves{!curves}, curves},
-                          {"more", ShowSheet{Sheet::more}, false}};
+  std::vector<Tool> tools{
+      {"plan", ShowSheet{Sheet::plan}, false, 4},     {"walk it", ShowSheet{Sheet::walk}, false, 2},
+      {"finish", ShowSheet{Sheet::finish}, false, 3}, {"compare", compare_edit(ui.session()), false, 1},
+      {"curves", ShowCurves{!curves}, curves, 0},     {"more", ShowSheet{Sheet::more}, false, 5}};
   const auto width = [&] {
     double sum = 8.0 * static_cast<double>(tools.size() - 1);
     for (const Tool& tool : tools) sum += ui.pill_width(tool.label, type);
@@ -161,8 +173,8 @@ void show_tools(Ui& ui) {
   };
   // What does not fit is found under "more".
   while (tools.size() > 1 && width() > area.w) {
-    const bool has_curves = tools.size() == 4;
-    tools.erase(tools.begin() + (has_curves ? 2 : tools.size() == 3 ? 1 : 0));
+    tools.erase(std::min_element(tools.begin(), tools.end(),
+                                 [](const Tool& a, const Tool& b) { return a.need < b.need; }));
   }
   double x = area.right() - width();
   for (const Tool& tool : tools) {

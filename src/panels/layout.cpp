@@ -25,13 +25,13 @@ Layout wide(Layout l, bool curves) {
   l.tools = {l.lead.right(), 24, l.cameras.x - l.lead.right() - 8, 48};
   l.play = {40, h - 133, 64, 64};
   l.speed = {24, h - 66, 96, 48};
-  l.scrub_words = {150, h - 188, w - 564, 32};
+  l.scrub_words = {150, h - 202, w - 564, 32};
   l.scrub = {150, h - 142, w - 564, 142};
   l.ground_y = h - 76;
   l.arc_height = 62;
   const double above = curves ? std::min(214.0, h - 440) : 0;
-  if (curves) l.curves = {150, h - 188 - 8 - above, w - 564, above};
-  l.notice = {150, h - 188 - 8 - above - 52, std::min(w - 564, 720.0), 44};
+  if (curves) l.curves = {150, h - 202 - 8 - above, w - 564, above};
+  l.notice = {150, h - 202 - 8 - above - 52, std::min(w - 564, 720.0), 44};
   l.answer.h = std::min(l.answer.h, l.notice.y - 4 - l.answer.y);
   return l;
 }
@@ -52,13 +52,13 @@ Layout compact(Layout l, bool curves) {
   l.tools = {l.lead.right(), 16, l.cameras.x - l.lead.right() - 8, 48};
   l.play = {24, h - 114, 64, 64};
   l.speed = {16, h - 48, 80, 48};
-  l.scrub_words = {116, h - 148, climb_left - 132, 32};
+  l.scrub_words = {116, h - 162, climb_left - 132, 32};
   l.scrub = {116, h - 106, climb_left - 132, 106};
   l.ground_y = h - 54;
   l.arc_height = 40;
   const double above = curves ? 150 : 0;
-  if (curves) l.curves = {116, h - 152 - above, climb_left - 132, above};
-  l.notice = {116, h - 200 - above, climb_left - 132, 44};
+  if (curves) l.curves = {116, h - 166 - above, climb_left - 132, above};
+  l.notice = {116, h - 214 - above, climb_left - 132, 44};
   l.answer.h = std::min(l.answer.h, l.notice.y - 2 - l.answer.y);
   return l;
 }
@@ -111,10 +111,12 @@ Layout layout(int width_px, int height_px, double scale, bool curves, Sheet shee
   if (sheet != Sheet::none) {
     const bool beside_climb = sheet == Sheet::plan && !l.climb.empty();
     const double room = beside_climb ? l.climb.x : l.width;
-    const double wanted = sheet == Sheet::board                          ? l.width
-                          : sheet == Sheet::help || sheet == Sheet::more ? 980.0
-                          : l.form == Form::wide                         ? 540.0
-                                                                         : 620.0;
+    const double wanted = sheet == Sheet::board                               ? l.width
+                          : sheet == Sheet::help || sheet == Sheet::more      ? 980.0
+                          : sheet == Sheet::finish && l.form == Form::wide    ? 640.0
+                          : sheet == Sheet::finish && l.form == Form::compact ? l.width - 400
+                          : l.form == Form::wide                              ? 540.0
+                                                                              : 620.0;
     l.sheet = {0, 0, std::min(room, wanted), l.height};
     if (sheet == Sheet::walk && l.width - l.sheet.w >= 360) {
       l.walk_dial = {l.sheet.w, 0, l.width - l.sheet.w, l.height};

@@ -161,7 +161,7 @@ void side_badge(Paint& paint, Point centre, double size, Side side) {
     paint.fill(square, c.right, 2);
     paint.outline(square, c.ink, 2, 2);
   }
-  const Type type = size >= 16 ? Type::text_bold : Type::label_bold;
+  const Type type = size >= 24 ? Type::title : size >= 16 ? Type::text_bold : Type::label_bold;
   paint.text(type, {centre.x, centre.y + type_size(type) * 0.36}, left ? c.on_left : c.on_right,
              left ? "L" : "R", TextAlign::middle);
 }

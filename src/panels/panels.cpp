@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-#include "ui.hpp"
+#include "eyes.hpp"
 
 namespace halfturn {
 namespace {
@@ -14,6 +14,12 @@ void show_ground(Ui& ui) {
   const Layout& l = ui.in.layout;
   const Color air = ui.c().air;
   constexpr double faded_px = 36;
+  // Through the athlete's eyes the own arms and the walls come under every word.
+  if (ui.session().look.camera == CameraKind::eyes && l.wall_words.empty() && l.sheet.empty()) {
+    const Rect answer = answer_extent(ui.session(), l, ui.in.fonts);
+    ui.paint.fill({0, 0, answer.w + 16, answer.h}, faded(air, 0.85));
+    ui.paint.fill(l.scrub_words, faded(air, 0.85));
+  }
   if (!l.scrub.empty()) {
     const double top = (!l.curves.empty()        ? l.curves.y
                         : !l.scrub_words.empty() ? l.scrub_words.y
@@ -75,19 +81,29 @@ PanelOutput show_panels(const PanelInput& input) {
   Ui ui(input, paint, output);
   paint.fill({0, 0, l.width, l.height}, paint.colours().air);
   // Beside a page that leaves but a strip of it the stage would only disturb.
+  const bool compares = !l.panes[0].empty();
   const bool strip = !l.sheet.empty() && l.width - l.sheet.right() < 400;
-  if (input.stage_texture != 0 && l.walk_dial.empty() && !strip) {
+  if (input.stage_texture != 0 && l.walk_dial.empty() && !strip && !compares) {
     paint.image(reinterpret_cast<ImTextureID>(static_cast<std::uintptr_t>(input.stage_texture)),
                 {0, 0, l.width, l.height});
   }
-  show_ground(ui);
+  if (!compares) show_ground(ui);
   // The page that was opened comes first for Tab.
   show_sheet(ui);
+  show_compare(ui);
+  show_wall(ui);
   show_answer(ui);
   show_cameras(ui);
+  show_gaze(ui);
   show_tools(ui);
   show_walk_dial(ui);
-  show_scrub(ui);
+  if (compares) {
+    show_compare_scrub(ui);
+  } else if (!l.wall_words.empty()) {
+    show_wall_scrub(ui);
+  } else {
+    show_scrub(ui);
+  }
   show_curves(ui);
   show_climb(ui);
   show_notice(ui);

@@ -3,90 +3,12 @@
 #include <algorithm>
 #include <cmath>
 
+#include "eyes.hpp"
+#include "scrub_parts.hpp"
 #include "session/words.hpp"
-#include "ui.hpp"
 
 namespace halfturn {
 namespace {
-
-/// The arc of the jump on the screen: time to the right, height of the centre of mass up.
-class Arc {
- public:
-  Arc(const Ui& ui, const Rect& area) : flight_(ui.in.flight), area_(area), layout_(ui.in.layout) {
-    duration_ = flight_.duration();
-    first_ = flight_.at(0).com_W.y;
-    last_ = flight_.at(duration_).com_W.y;
-    for (int i = 0; i <= samples; ++i) {
-      heights_[i] = rise(duration_ * i / samples);
-      highest_ = std::max(highest_, heights_[i]);
-    }
-  }
-  [[nodiscard]] double x_of(double t) const { return area_.x + area_.w * t / duration_; }
-  [[nodiscard]] double time_of(double x) const { return duration_ * (x - area_.x) / area_.w; }
-  /// On the arc at a share of the flight.
-  [[nodiscard]] Point at(double share) const {
-    const double place = std::clamp(share, 0.0, 1.0) * samples;
-    const int i = std::min(samples - 1, static_cast<int>(place));
-    const double height = heights_[i] + (place - i) * (heights_[i + 1] - heights_[i]);
-    return {area_.x + area_.w * share, layout_.ground_y - layout_.arc_height * height / highest_};
-  }
-  static constexpr int samples = 96;
-
- private:
-  [[nodiscard]] double rise(double t) const {
-    return flight_.at(t).com_W.y - first_ - (last_ - first_) * t / duration_;
-  }
-  const Flight& flight_;
-  Rect area_;
-  const Layout& layout_;
-  double duration_ = 1, first_ = 0, last_ = 0, highest_ = 1e-9;
-  double heights_[samples + 1] = {};
-};
-
-void show_event(Ui& ui, EventKind kind, Point p) {
-  const Palette& c = ui.c();
-  const double r = 7;
-  switch (kind) {
-    case EventKind::takeoff:
-      ui.paint.polygon({{p.x - 8, p.y + 3}, {p.x, p.y - 11}, {p.x + 8, p.y + 3}}, c.ink);
-      break;
-    case EventKind::arm_drop:
-      ui.paint.fill({p.x - r, p.y - r, 2 * r, 2 * r}, c.plate);
-      ui.paint.outline({p.x - r, p.y - r, 2 * r, 2 * r}, c.ink, 2);
-      ui.paint.line({p.x - 3, p.y + 3}, {p.x + 3, p.y - 3}, c.ink, 2);
-      break;
-    case EventKind::open:
-      ui.paint.polygon({{p.x - 9, p.y}, {p.x, p.y - 9}, {p.x + 9, p.y}, {p.x, p.y + 9}}, c.plate, c.ink, 2);
-      break;
-    case EventKind::strike:
-      ui.paint.polygon({{p.x - 8, p.y - 8}, {p.x + 8, p.y}, {p.x - 8, p.y + 8}}, c.plate, c.ink, 2);
-      break;
-    case EventKind::landing_in_sight:
-      ui.paint.disc(p, r + 1, c.plate);
-      ui.paint.ring(p, r + 1, c.ink, 2);
-      ui.paint.disc(p, 3, c.ink);
-      break;
-    case EventKind::landing:
-      ui.paint.polygon({{p.x - 10, p.y - 9}, {p.x + 10, p.y - 9}, {p.x, p.y + 8}}, c.front, c.line, 1.5);
-      break;
-  }
-}
-
-/// A circle with a yellow mark at the side the chest is turned to; the start is up.
-void show_bead(Ui& ui, Point p, double turn_deg) {
-  const Palette& c = ui.c();
-  ui.paint.disc(p, 10, c.plate);
-  ui.paint.ring(p, 10, c.ink, 1.5);
-  const double a = to_rad(turn_deg);
-  const Point out{-std::sin(a), -std::cos(a)};
-  const Point m{p.x + out.x * 7, p.y + out.y * 7};
-  const double r = 7;
-  ui.paint.polygon({{m.x + out.x * r, m.y + out.y * r},
-                    {m.x - out.y * r, m.y + out.x * r},
-                    {m.x - out.x * r, m.y - out.y * r},
-                    {m.x + out.y * r, m.y - out.x * r}},
-                   c.front, c.line, 1.3);
-}
 
 void show_ticks(Ui& ui, const Arc& arc, bool wide) {
   const Session& s = ui.session();
@@ -109,17 +31,14 @@ void show_ticks(Ui& ui, const Arc& arc, bool wide) {
 void show_event_words(Ui& ui, const Arc& arc, bool wide) {
   const Rung& rung = ui.session().rung_now();
   const auto& events = ui.in.flight.events();
-  struct Placed {
-    double from, to;
-  };
-  std::vector<Placed> placed;
+  std::vector<WordPlace> placed;
   const double y = ui.in.layout.ground_y + (wide ? 54 : 38);
   const auto place = [&](const FlightEvent& event) {
     const std::string words = event_words(event, rung);
     const double w = ui.paint.text_width(Type::label_bold, words);
     const Rect& area = ui.in.layout.scrub;
     const double from = std::clamp(arc.x_of(event.time) - w / 2, area.x - 9, area.right() + 9 - w);
-    for (const Placed& other : placed) {
+    for (const WordPlace& other : placed) {
       if (from < other.to + 12 && from + w + 12 > other.from) return;
     }
     placed.push_back({from, from + w});
@@ -131,8 +50,11 @@ void show_event_words(Ui& ui, const Arc& arc, bool wide) {
       const bool end = event.kind == EventKind::takeoff || event.kind == EventKind::landing;
       if (end == ends && (ends || wide)) place(event);
     }
+    if (ends) place_sight_words(ui, y, placed);
   }
 }
+
+}  // namespace
 
 void show_play(Ui& ui) {
   const Layout& l = ui.in.layout;
@@ -162,8 +84,6 @@ void show_play(Ui& ui) {
   if (speed.pressed) ui.push(ChooseRate{s.playback.rate <= slowest_rate ? 1.0 : s.playback.rate / 2});
 }
 
-}  // namespace
-
 void show_scrub(Ui& ui) {
   const Layout& l = ui.in.layout;
   if (l.scrub.empty()) return;
@@ -175,7 +95,7 @@ void show_scrub(Ui& ui) {
   const double duration = flight.duration();
   const double t = std::clamp(s.playback.t, 0.0, duration);
   const bool wide = l.form == Form::wide;
-  const Arc arc(ui, l.scrub);
+  const Arc arc(flight, l);
   const FlightSample now = flight.at(t);
   const int frame = frame_at(t, duration, s.playback.fps), last = last_frame(duration, s.playback.fps);
 
@@ -216,31 +136,8 @@ void show_scrub(Ui& ui) {
     ui.out.dragging = true;
   }
 
-  // What has been flown, and what is ahead.
   const double share = t / duration;
-  std::vector<Point> past, ahead;
-  constexpr int pieces = Arc::samples;
-  for (int i = 0; i <= pieces; ++i) {
-    const double u = static_cast<double>(i) / pieces;
-    (u <= share ? past : ahead).push_back(arc.at(u));
-  }
-  past.push_back(arc.at(share));
-  ahead.insert(ahead.begin(), arc.at(share));
-  const auto fill_under = [&](const std::vector<Point>& points, Color tint) {
-    for (std::size_t i = 1; i < points.size(); ++i) {
-      const Point &a = points[i - 1], &b = points[i];
-      // Whole pixels, so that neighbours do not show a seam.
-      ui.paint.fill({std::round(a.x), std::min(a.y, b.y), std::round(b.x) - std::round(a.x),
-                     l.ground_y - std::min(a.y, b.y)},
-                    tint);
-    }
-  };
-  fill_under(ahead, c.mat);
-  fill_under(past, c.mat);
-  fill_under(past, faded(c.ink, 0.10));
-  ui.paint.polyline(ahead, c.edge, 4 / c.line_factor * std::min(1.3, c.line_factor));
-  ui.paint.polyline(past, c.ink, 5);
-  ui.paint.line({l.scrub.x, l.ground_y}, {l.scrub.right(), l.ground_y}, c.ink, 2);
+  show_arc(ui, arc, share);
   show_ticks(ui, arc, wide);
 
   const int beads = wide ? 11 : 5;
@@ -249,12 +146,8 @@ void show_scrub(Ui& ui) {
     if (std::abs(u - share) * l.scrub.w < 36) continue;
     show_bead(ui, arc.at(u), turned_so_far_deg(rung, flight.at(u * duration), duration));
   }
-  for (const FlightEvent& event : flight.events()) {
-    const double u = event.time / duration;
-    const bool end = event.kind == EventKind::takeoff || event.kind == EventKind::landing;
-    if (!end) ui.paint.dotted({arc.x_of(event.time), l.ground_y - 8}, arc.at(u), c.ink, 1.6);
-    show_event(ui, event.kind, {arc.x_of(event.time), l.ground_y});
-  }
+  show_events(ui, arc, flight);
+  show_sight_spans(ui);
   show_event_words(ui, arc, wide);
 
   // The thumb: a dial of its own on the arc, and a stem to the ground.

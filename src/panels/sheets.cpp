@@ -56,10 +56,17 @@ void show_more_sheet(Ui& ui, const Rect& area) {
     const Edit edits[] = {ShowSheet{Sheet::open}, SaveFile{""}, ShowSheet{Sheet::save_as}, Undo{}, Redo{}};
     ui.push(edits[i]);
   });
-  row("look", "look", {{"plan"}, {"walk it"}, {"class"}, {"curves", s.look.curves}}, [&](std::size_t i) {
-    const Edit edits[] = {ShowSheet{Sheet::plan}, ShowSheet{Sheet::walk}, ShowSheet{Sheet::board},
-                          ShowCurves{!s.look.curves}};
-    ui.push(edits[i]);
+  row("look", "look",
+      {{"plan"}, {"walk it"}, {"finish"}, {"class"}, {"curves", s.look.curves}, {"on the wall"}},
+      [&](std::size_t i) {
+        const Edit edits[] = {ShowSheet{Sheet::plan},  ShowSheet{Sheet::walk},     ShowSheet{Sheet::finish},
+                              ShowSheet{Sheet::board}, ShowCurves{!s.look.curves}, ShowWall{true}};
+        ui.push(edits[i]);
+      });
+  row("beside this rung", "pair", {{"axis"}, {"sides"}, {"forms"}, {"next"}}, [&](std::size_t i) {
+    Comparison comparison = s.look.comparison.value_or(Comparison{});
+    comparison.pairing = static_cast<Pairing>(i);
+    ui.push(Compare{comparison});
   });
   Settings settings = s.settings;
   const auto theme = static_cast<std::size_t>(settings.theme);
@@ -240,6 +247,9 @@ void show_sheet(Ui& ui) {
       break;
     case Sheet::board:
       show_board_sheet(ui, area);
+      break;
+    case Sheet::finish:
+      show_finish_sheet(ui, area);
       break;
   }
 }

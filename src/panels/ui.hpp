@@ -94,6 +94,11 @@ void show_open_sheet(Ui& ui, const Rect& area);
 void show_save_sheet(Ui& ui, const Rect& area);
 void show_help_sheet(Ui& ui, const Rect& area);
 void show_unsaved_sheet(Ui& ui, const Rect& area);
+void show_compare(Ui& ui);
+void show_compare_scrub(Ui& ui);
+void show_wall(Ui& ui);
+void show_wall_scrub(Ui& ui);
 void show_board_sheet(Ui& ui, const Rect& area);
+void show_finish_sheet(Ui& ui, const Rect& area);
 
 }  // namespace halfturn

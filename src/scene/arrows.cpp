@@ -171,14 +171,17 @@ void Composer::wall_labels_above() {
     const double dx = p->x - centre->x, dy = p->y - centre->y, length = std::max(1e-9, std::hypot(dx, dy));
     label.x_px += dx / length * half_width;
     label.y_px += dy / length * half_height;
-    // Beyond the arrow, else over or under it.
+    // Beyond the arrow, else over or under it, off the ring.
     if (place_label(label)) continue;
+    const double ring_px = dial_radius * projector_.px_per_m(centre->z);
     label.x_px = std::clamp(p->x, free_.x0 + half_width + 8 * px_,
                             std::max(free_.x0 + half_width + 8 * px_, free_.x1 - half_width - 8 * px_));
     const double beside = 0.34 * arrow_scale() * projector_.px_per_m(p->z) + half_height;
     for (const double way : {-1.0, 1.0}) {
       label.y_px = p->y + way * beside;
-      if (place_label(label)) break;
+      const double off_x = std::max(0.0, std::abs(label.x_px - centre->x) - half_width);
+      const double off_y = std::max(0.0, std::abs(label.y_px - centre->y) - half_height);
+      if (std::hypot(off_x, off_y) > ring_px && place_label(label)) break;
     }
   }
 }
@@ -225,7 +228,9 @@ void Composer::tag() {
     x = found->x;
     y = found->y;
   } else {
-    // No place is clear: beyond the tip, pushed back into the picture.
+    // No place is clear. The answer's words say it too; without them the name stands beyond the tip, pushed
+    // back into the picture.
+    if (answer_box_.area() > 0) return;
     const double middle_x = 0.5 * (room.x0 + room.x1), middle_y = 0.5 * (room.y0 + room.y1);
     x = std::clamp(x, std::min(room.x0 + 0.5 * width, middle_x), std::max(room.x1 - 0.5 * width, middle_x));
     y = std::clamp(y, std::min(room.y0 + 0.5 * height, middle_y), std::max(room.y1 - 0.5 * height, middle_y));

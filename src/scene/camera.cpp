@@ -72,11 +72,13 @@ Camera named_camera(const Ladder& ladder, std::size_t rung, const FlightSample& 
       break;
     case CameraKind::eyes: {
       const HumanBody body = human_body(Athlete{});
-      const PlacedBody placed = lifted_to_floor(body, place_by_com(body, now.pose, now.q_WB, now.com_W));
-      const Vec3 ahead = now.q_WB * Vec3(1, 0, 0);
-      camera.eye = head_centre_W(placed) + 0.12 * ahead;
-      camera.target = camera.eye + ahead;
-      camera.up = now.q_WB * Vec3(0, 1, 0);
+      const PlacedBody flown = place_by_com(body, now.pose, now.q_WB, now.com_W);
+      const PlacedBody placed = lifted_to_floor(body, flown);
+      // The same eyes as those that tell when the landing is in view.
+      const Eyes eyes = eyes_at(body, now, view.gaze, ladder.rungs[rung].side);
+      camera.eye = eyes.point_W + (placed.origin_W - flown.origin_W);
+      camera.target = camera.eye + eyes.ahead_W;
+      camera.up = eyes.up_W;
       camera.fov_deg = 75;
       camera.own_head = false;
       return camera;
@@ -98,7 +100,31 @@ Camera blend(const Camera& from, const Camera& to, double share) {
   return camera;
 }
 
+/// How high a jump of an air time carries the top of the body, m over the floor: the centre of mass leaves at
+/// about a metre and rises by g T^2 / 8, and the body reaches from it.
+double highest_of(double air_time_s) {
+  constexpr double takeoff_m = 1.0, reach_m = 1.08, gravity = 9.81;
+  return takeoff_m + gravity * air_time_s * air_time_s / 8 + reach_m;
+}
+
 }  // namespace
+
+Room room_for(const Ladder& ladder, const View& view) {
+  Room room;
+  for (const Rung& rung : ladder.rungs)
+    room.highest_m = std::max(room.highest_m, highest_of(drawn_duration(rung)));
+  const Walls& walls = ladder.plan.walls;
+  for (const std::string* name : {&walls.front, &walls.left, &walls.back, &walls.right})
+    room.wall_name_em = std::max(room.wall_name_em, text_width_em(*name, Weight::bold));
+  View plain = view;
+  plain.offset = {};
+  const FlightSample standing{};
+  plain.camera = CameraKind::side;
+  room.plain_side = named_camera(ladder, 0, standing, plain);
+  plain.camera = CameraKind::front;
+  room.plain_front = named_camera(ladder, 0, standing, plain);
+  return room;
+}
 
 Camera camera_for(const Ladder& ladder, std::size_t rung, const FlightSample& now, const View& view) {
   const Camera camera = named_camera(ladder, rung, now, view);
@@ -106,6 +132,7 @@ Camera camera_for(const Ladder& ladder, std::size_t rung, const FlightSample& no
   View before = view;
   before.camera = view.between->from;
   before.offset = view.between->offset_from;
+  before.gaze = view.between->gaze_from;
   return blend(named_camera(ladder, rung, now, before), camera, view.between->share);
 }
 

@@ -36,6 +36,9 @@ inline constexpr Box empty_box{1e300, 1e300, -1e300, -1e300};
 /// Height of a capital in font sizes.
 inline constexpr double capital_em = 0.727;
 
+/// Outer radius of the dial's ring, m.
+inline constexpr double dial_radius = 1.62;
+
 /// Unit vector at a heading, world.
 [[nodiscard]] Vec3 direction_W(double heading_deg);
 

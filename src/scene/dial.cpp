@@ -8,7 +8,7 @@ namespace halfturn {
 namespace {
 
 // Metres, from the dial's centre.
-constexpr double ring_outer = 1.62, ring_inner = 1.50, band_outer = 1.42, band_width = 0.13;
+constexpr double ring_outer = dial_radius, ring_inner = 1.50, band_outer = 1.42, band_width = 0.13;
 constexpr double beam_half_deg = 16;
 
 }  // namespace

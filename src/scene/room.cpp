@@ -10,7 +10,7 @@ namespace {
 constexpr double wall_m = 4.0, wall_height_m = 6.5, eyes_wall_height_m = 4.5;
 constexpr double floor_reach_m = 14;  // beyond the walls that are cut away
 constexpr double sign_low_m = 1.0, sign_high_m = 2.1, sign_text_m = 0.66, sign_margin_m = 0.34;
-constexpr double name_text_m = 0.6, name_height_m = 1.62;
+constexpr double name_text_m = 0.6, name_heights_m[] = {1.62, 1.3, 1.0};
 constexpr double steep = 0.8;  // sine of the look down from which walls would only be edges
 
 double wall_heading(int index) {
@@ -85,8 +85,8 @@ void Composer::wall(int index, bool with_sign) {
       const double width = size * (text_width_em(name, Weight::bold) * sign_text_m + 2 * sign_margin_m);
       const double wish = std::clamp(-wall_m * std::tan(off), -wall_m + 0.5 * width, wall_m - 0.5 * width);
       const Slide slide = eyes() ? Slide{wish, 0} : slide_along(index, width, sign_low_m, sign_high_m, wish);
-      const bool seen = eyes() || visible_share(index, slide.along, width) > 0.9;
-      if (slide.trouble > 0.1 && size > 0.71) continue;
+      const bool seen = eyes() || visible_share(index, slide.along, width) > 0.999;
+      if ((slide.trouble > 0.1 || !seen) && size > 0.71) continue;
       if (!seen) break;
       signed_ = signed_ || index == landing_wall();
       return sign(index, slide.along, width, size);
@@ -94,18 +94,21 @@ void Composer::wall(int index, bool with_sign) {
   }
   const double width = text_width_em(name, Weight::bold) * name_text_m;
   const double along = eyes() ? 0 : slide_along(index, width + 0.3, 1.2, 2.0, 0).along;
-  if (!eyes()) {
-    // Two words in one place cannot be read.
+  // Two words in one place cannot be read: a name goes lower to keep off the answer, or is left out.
+  const auto off_answer = [&](double height) {
     Box box = empty_box;
     for (const double side : {-0.5, 0.5}) {
-      for (const double y : {1.2, 2.0}) {
-        if (const auto p = px(on_wall(index, along + side * width, y))) box.include(p->x, p->y);
+      for (const double y : {-0.4, 0.4}) {
+        if (const auto p = px(on_wall(index, along + side * width, height + y))) box.include(p->x, p->y);
       }
     }
-    if (box.overlaps({0, 0, view_.answer_width_px, view_.answer_height_px})) return;
-  }
+    return !box.overlaps({0, 0, view_.answer_width_px, view_.answer_height_px});
+  };
+  const auto* height = std::find_if(std::begin(name_heights_m), std::end(name_heights_m),
+                                    [&](double m) { return eyes() || off_answer(m); });
+  if (height == std::end(name_heights_m)) return;
   add(SurfaceText{name,
-                  on_wall(index, along, name_height_m),
+                  on_wall(index, along, *height),
                   wall_right(index),
                   {0, 1, 0},
                   name_text_m,

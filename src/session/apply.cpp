@@ -176,11 +176,29 @@ struct Applier {
 
   void operator()(const ChooseRung& edit) { choose_rung(s, edit.rung); }
   void operator()(const ChooseCamera& edit) {
-    s.motion.camera_from = s.look.camera;
-    s.motion.offset_from = s.look.offset;
-    s.motion.camera = 0;
+    begin_camera_change();
     s.look.camera = edit.camera;
     s.look.offset = {};
+  }
+  void operator()(const ChooseGaze& edit) {
+    begin_camera_change();
+    s.look.camera = CameraKind::eyes;
+    s.look.gaze = edit.gaze;
+    s.look.offset = {};
+  }
+  void operator()(const Compare& edit) {
+    if (edit.comparison) {
+      const Result<Partner> partner = partner_of(s.ladder, s.rung, *edit.comparison, library);
+      if (!partner) return say(s, partner.problem().text, true);
+    }
+    s.look.comparison = edit.comparison;
+    s.look.wall = false;
+    close_sheet();
+  }
+  void operator()(const ShowWall& edit) {
+    s.look.wall = edit.wall;
+    s.look.comparison.reset();
+    close_sheet();
   }
   void operator()(const MoveCamera& edit) {
     s.look.offset = edit.offset;
@@ -283,6 +301,17 @@ struct Applier {
   }
 
  private:
+  void close_sheet() {
+    s.sheet = Sheet::none;
+    s.focus.clear();
+    s.notice.clear();
+  }
+  void begin_camera_change() {
+    s.motion.camera_from = s.look.camera;
+    s.motion.offset_from = s.look.offset;
+    s.motion.gaze_from = s.look.gaze;
+    s.motion.camera = 0;
+  }
   void swap_history(std::vector<Plan>& from, std::vector<Plan>& to, const char* nothing) {
     if (from.empty()) {
       say(s, nothing);
@@ -299,11 +328,39 @@ struct Applier {
 
 }  // namespace
 
+namespace {
+
+/// The other of the pair, for the rung that is chosen now. Where the pair does not exist for it, the next
+/// rung stands in.
+void find_partner(Session& s, const Library& library) {
+  s.partner = {};
+  if (!s.look.comparison) return;
+  Result<Partner> partner = partner_of(s.ladder, s.rung, *s.look.comparison, library);
+  if (!partner) {
+    say(s, partner.problem().text, true);
+    s.look.comparison->pairing = Pairing::next;
+    partner = partner_of(s.ladder, s.rung, *s.look.comparison, library);
+  }
+  if (partner) {
+    s.partner = *partner;
+  } else {
+    s.look.comparison.reset();
+  }
+}
+
+}  // namespace
+
 Applied apply(Session session, const Edit& edit, const Library& library) {
+  const std::shared_ptr<const Ladder> ladder = session.ladder;
+  const std::size_t rung = session.rung;
+  const std::optional<Comparison> comparison = session.look.comparison;
   Applied applied{std::move(session), {}};
-  Applier applier{applied.session, library, {}};
+  Session& after = applied.session;
+  Applier applier{after, library, {}};
   std::visit(applier, edit);
   applied.request = applier.request;
+  if (after.ladder != ladder || after.rung != rung || after.look.comparison != comparison)
+    find_partner(after, library);
   return applied;
 }
 
@@ -328,6 +385,7 @@ Result<Session> open_session(const PlanFile& file, const std::string& path, cons
   }
   session.duration = drawn_duration(session.rung_now());
   restore_view(session, file.view);
+  find_partner(session, library);
   return session;
 }
 

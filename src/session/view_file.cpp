@@ -35,6 +35,15 @@ class Reader {
     const Json* member = find(key);
     if (member != nullptr && member->is_boolean()) value = member->get<bool>();
   }
+  /// One of the values 0 to count - 1 by the word for it.
+  template <class Value, class Words>
+  void word(const char* key, int count, Words&& word_of, Value& value) const {
+    const Json* member = find(key);
+    if (member == nullptr || !member->is_string()) return;
+    for (int i = 0; i < count; ++i) {
+      if (member->get<std::string>() == word_of(static_cast<Value>(i))) value = static_cast<Value>(i);
+    }
+  }
   [[nodiscard]] const Json* find(const char* key) const {
     if (!json_.is_object()) return nullptr;
     const auto member = json_.find(key);
@@ -44,6 +53,19 @@ class Reader {
  private:
   const Json& json_;
 };
+
+Comparison comparison_of(const Reader& read, std::size_t rungs) {
+  Comparison comparison;
+  read.word("pair", pairing_count, pairing_word, comparison.pairing);
+  read.word("lock", lock_count, lock_word, comparison.lock);
+  double rung = 0, form = 1;
+  read.number("rung", rung, 0, static_cast<double>(rungs - 1));
+  read.number("form", form, 1, 2);
+  comparison.rung = static_cast<std::size_t>(rung);
+  comparison.form = static_cast<std::size_t>(form);
+  read.flag("table", comparison.table);
+  return comparison;
+}
 
 }  // namespace
 
@@ -57,6 +79,7 @@ Json view_json(const Session& session) {
   json["loop"] = session.playback.loop;
   json["whole_climb"] = session.playback.whole_climb;
   json["camera"] = camera_words[static_cast<std::size_t>(session.look.camera)];
+  json["gaze"] = gaze_word(session.look.gaze);
   const CameraOffset& offset = session.look.offset;
   json["camera_offset"] = {{"yaw_rad", offset.yaw},
                            {"pitch_rad", offset.pitch},
@@ -67,6 +90,14 @@ Json view_json(const Session& session) {
   for (const ToggleName& entry : toggle_names) shown[entry.name] = session.look.toggles.*entry.toggle;
   json["shown"] = std::move(shown);
   json["curves"] = session.look.curves;
+  json["on_the_wall"] = session.look.wall;
+  if (const auto& comparison = session.look.comparison) {
+    json["beside"] = {{"pair", pairing_word(comparison->pairing)},
+                      {"lock", lock_word(comparison->lock)},
+                      {"rung", comparison->rung},
+                      {"form", comparison->form},
+                      {"table", comparison->table}};
+  }
   return json;
 }
 
@@ -84,11 +115,10 @@ void restore_view(Session& session, const Json& view) {
   read.flag("playing", session.playback.playing);
   read.flag("loop", session.playback.loop);
   read.flag("whole_climb", session.playback.whole_climb);
-  if (const Json* camera = read.find("camera"); camera != nullptr && camera->is_string()) {
-    for (std::size_t i = 0; i < camera_words.size(); ++i) {
-      if (camera->get<std::string>() == camera_words[i]) session.look.camera = static_cast<CameraKind>(i);
-    }
-  }
+  read.word(
+      "camera", static_cast<int>(camera_words.size()),
+      [](CameraKind kind) { return camera_words[static_cast<std::size_t>(kind)]; }, session.look.camera);
+  read.word("gaze", gaze_count, gaze_word, session.look.gaze);
   if (const Json* offset = read.find("camera_offset")) {
     const Reader part(*offset);
     part.number("yaw_rad", session.look.offset.yaw, -100, 100);
@@ -102,6 +132,9 @@ void restore_view(Session& session, const Json& view) {
     for (const ToggleName& entry : toggle_names) part.flag(entry.name, session.look.toggles.*entry.toggle);
   }
   read.flag("curves", session.look.curves);
+  read.flag("on_the_wall", session.look.wall);
+  if (const Json* beside = read.find("beside"); beside != nullptr && beside->is_object())
+    session.look.comparison = comparison_of(Reader(*beside), session.ladder->rungs.size());
 }
 
 }  // namespace halfturn

@@ -3,6 +3,8 @@
 #include <doctest/doctest.h>
 #include <imgui.h>
 
+#include <optional>
+
 #include "body/pose.hpp"
 #include "format/shape_file.hpp"
 #include "format/vocabulary_file.hpp"
@@ -38,12 +40,28 @@ class PanelDriver {
     ImGuiIO& io = ImGui::GetIO();
     io.DisplaySize = {static_cast<float>(width_), static_cast<float>(height_)};
     io.DeltaTime = 1.0f / 60;
-    ImGui::NewFrame();
-    const Layout l = layout(width_, height_, scale_, session_.look.curves, session_.sheet);
+    const Layout l = layout_of(session_, width_, height_, scale_);
     const Flight flight = drawn_flight(session_.rung_now(), shapes_);
+    const Coaching coaching = coaching_of(*session_.ladder, session_.rung, flight);
     static const std::vector<KeyHelp> keys{{"space", "play or pause", "play"},
                                            {"H", "halve the step to this rung", "other;step/*"}};
-    output_ = show_panels({session_, library_, flight, l, fonts_, 0, keys, files_, activate, tip_});
+    std::optional<Flight> beside;
+    std::optional<Coaching> beside_coaching;
+    std::optional<CompareInput> compare;
+    if (!l.panes[0].empty()) {
+      beside = drawn_flight(session_.partner.now(), shapes_);
+      beside_coaching = coaching_of(*session_.partner.ladder, session_.partner.rung, *beside);
+      compare.emplace(CompareInput{*beside, *beside_coaching});
+    }
+    if (l.scale != fonts_.scale) {
+      ImGui::GetIO().Fonts->Clear();
+      fonts_ = build_fonts(*ImGui::GetIO().Fonts, l.scale, {});
+      ImGui::GetIO().Fonts->SetTexID(reinterpret_cast<ImTextureID>(1));
+    }
+    layout_ = l;
+    ImGui::NewFrame();
+    output_ = show_panels({session_, library_, flight, l, fonts_, 0, keys, files_, activate, tip_, &coaching,
+                           compare ? &*compare : nullptr});
     ImGui::Render();
     for (const Edit& edit : output_.edits) push(edit);
   }
@@ -61,7 +79,7 @@ class PanelDriver {
   }
   void mouse(double x, double y, bool down) {
     ImGuiIO& io = ImGui::GetIO();
-    io.MousePos = {static_cast<float>(x * scale_), static_cast<float>(y * scale_)};
+    io.MousePos = {static_cast<float>(x * layout_.scale), static_cast<float>(y * layout_.scale)};
     io.MouseDown[0] = down;
     frame();
   }
@@ -81,6 +99,7 @@ class PanelDriver {
 
   [[nodiscard]] const Session& session() const { return session_; }
   [[nodiscard]] const std::vector<WidgetRecord>& records() const { return output_.records; }
+  [[nodiscard]] const Layout& layout_now() const { return layout_; }
   [[nodiscard]] const Fonts& fonts() const { return fonts_; }
   [[nodiscard]] const Request& request() const { return request_; }
   [[nodiscard]] const std::string& hovered() const { return output_.hovered; }
@@ -90,6 +109,7 @@ class PanelDriver {
  private:
   int width_, height_;
   double scale_ = 1;
+  Layout layout_;
   Library library_{built_in_vocabulary(), built_in_difficulty()};
   ShapeBook shapes_ = embedded_shapes();
   Fonts fonts_;

@@ -10,7 +10,8 @@ TEST_CASE("a plan reopens exactly as it was left") {
   Toggles toggles;
   toggles.ghosts = false;
   toggles.momentum = true;
-  s = after(s, {MoveCamera{offset}, ChooseToggles{toggles}});
+  s = after(s, {ChooseGaze{Gaze::chin_down}, ChooseCamera{CameraKind::above}, MoveCamera{offset},
+                ChooseToggles{toggles}});
   // Through the text of the file, as on disk.
   const Result<PlanFile> file = read_plan(write_plan(plan_file(s)), "plan.json");
   REQUIRE(file);
@@ -20,12 +21,14 @@ TEST_CASE("a plan reopens exactly as it was left") {
   CHECK(again->rung == 3);
   CHECK(again->playback == s.playback);
   CHECK(again->look == s.look);
+  CHECK(again->look.gaze == Gaze::chin_down);
   CHECK(view_json(*again) == view_json(s));
 }
 
 TEST_CASE("a view with nonsense in it does not keep a plan from opening") {
   PlanFile file = plan_file(sample_session());
-  file.view = Json::parse(R"({"rung": 99, "time_s": "soon", "rate": -3, "camera": "below", "playing": 4,
+  file.view =
+      Json::parse(R"({"rung": 99, "time_s": "soon", "rate": -3, "camera": "below", "gaze": 7, "playing": 4,
                               "camera_offset": {"zoom": 1e300}, "shown": [], "unknown": {}})");
   const Result<Session> s = open_session(file, "", library(), {});
   REQUIRE(s);

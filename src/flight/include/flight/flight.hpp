@@ -69,6 +69,8 @@ class Flight {
 
   /// The athlete at `time`, s, clamped to [0, duration].
   [[nodiscard]] FlightSample at(double time) const;
+  /// Whether both are copies of one flight, not merely alike.
+  [[nodiscard]] bool is(const Flight& other) const { return data_ == other.data_; }
   /// Only the orientation: cheaper than at().
   [[nodiscard]] Quat orientation(double time) const;
 

@@ -26,6 +26,7 @@ struct FlightFacts {
 
 /// How the cursors of two stages belong together.
 enum class Lock : unsigned char { time, share, flip_angle };
+inline constexpr int lock_count = 3;
 [[nodiscard]] std::string_view lock_word(Lock lock);
 
 /// The moment of `stage`, s, that belongs to the moment t of `lead`: the same time, the same share of the

@@ -13,6 +13,8 @@ namespace halfturn {
 /// Where the athlete looks: as the head is held, over the shoulder into the twist, or with the chin down.
 enum class Gaze : unsigned char { neutral, over_shoulder, chin_down };
 inline constexpr int gaze_count = 3;
+/// The next of them, the first after the last.
+[[nodiscard]] Gaze next_gaze(Gaze gaze);
 /// "neutral", "over the shoulder", "chin down".
 [[nodiscard]] std::string_view gaze_word(Gaze gaze);
 

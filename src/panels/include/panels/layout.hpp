@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstdint>
 
 #include "session/session.hpp"
@@ -45,10 +46,18 @@ struct Layout {
   Rect notice;               ///< one line for a sentence to the coach
   Rect sheet;                ///< page over the left of the stage
   Rect walk_dial;            ///< right of the walk sheet
-  double ground_y = 0;       ///< line under the arc of the scrub
+  // Two stages beside each other; empty with one.
+  std::array<Rect, 2> panes;
+  Rect compare_words, pairs, table, locks;
+  // On the wall: words at the left of the stage, at a scale that makes them legible across a gym.
+  Rect wall_words;
+  double ground_y = 0;  ///< line under the arc of the scrub
   double arc_height = 62;
   double pitch = 163, plate_w = 306, plate_h = 84;  ///< rungs of the climb
 };
 [[nodiscard]] Layout layout(int width_px, int height_px, double scale, bool curves, Sheet sheet);
+/// The layout of what a session shows: one stage, two beside each other, or the words for a whole gym.
+/// `scale` as ui_scale gives it; on the wall the layout's own is larger.
+[[nodiscard]] Layout layout_of(const Session& session, int width_px, int height_px, double scale);
 
 }  // namespace halfturn

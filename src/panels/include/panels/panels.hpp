@@ -7,6 +7,7 @@
 #include "flight/flight.hpp"
 #include "panels/fonts.hpp"
 #include "panels/layout.hpp"
+#include "session/coaching.hpp"
 #include "session/edit.hpp"
 
 namespace halfturn {
@@ -35,6 +36,13 @@ struct FileEntry {
   bool folder = false;
 };
 
+/// What the second of two stages shows, and the pictures of both.
+struct CompareInput {
+  const Flight& flight;      ///< of the partner
+  const Coaching& coaching;  ///< of the partner
+  unsigned texture[2] = {0, 0};
+};
+
 /// All that the panels read; nothing in it changes during a frame.
 struct PanelInput {
   const Session& session;
@@ -45,8 +53,10 @@ struct PanelInput {
   unsigned stage_texture = 0;  ///< 0: none, plain ground is drawn
   const std::vector<KeyHelp>& keys;
   const std::vector<FileEntry>& files;
-  bool activate = false;   ///< the key that presses the focused widget went down
-  std::string_view tip{};  ///< widget whose tooltip is shown
+  bool activate = false;                  ///< the key that presses the focused widget went down
+  std::string_view tip{};                 ///< widget whose tooltip is shown
+  const Coaching* coaching = nullptr;     ///< of the selected rung; null: not known yet
+  const CompareInput* compare = nullptr;  ///< while two stages are shown
 };
 
 struct PanelOutput {

@@ -40,8 +40,17 @@ class Projector {
   Vec3 right_{}, up_{}, forward_{};
 };
 
+/// What a projection makes room for. It is the same for every rung of a ladder and every moment, so that no
+/// camera jumps.
+struct Room {
+  double highest_m = 0;     ///< of the ladder's highest flight, over the floor; 0: nothing to make room for
+  double wall_name_em = 0;  ///< the widest name of a wall, in font sizes
+  Camera plain_side, plain_front;  ///< the named cameras where nobody has moved them
+};
+[[nodiscard]] Room room_for(const Ladder& ladder, const View& view);
+
 /// The projection of a camera into a view: its field of view spans the height that controls leave free, and
-/// narrow pictures step back until the dial fits.
-[[nodiscard]] Projection projection_for(const Camera& camera, const View& view);
+/// narrow pictures step back until the dial fits, all until the highest flight does.
+[[nodiscard]] Projection projection_for(const Camera& camera, const View& view, const Room& room = {});
 
 }  // namespace halfturn

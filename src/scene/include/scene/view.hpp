@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "ladder/ladder.hpp"
+#include "ladder/sight.hpp"
 #include "rotation/quaternion.hpp"
 
 namespace halfturn {
@@ -35,6 +36,7 @@ struct CameraChange {
   CameraKind from = CameraKind::side;
   CameraOffset offset_from;
   double share = 1;  ///< of the way made, [0, 1]
+  Gaze gaze_from = Gaze::neutral;
   friend bool operator==(const CameraChange&, const CameraChange&) = default;
 };
 
@@ -51,6 +53,7 @@ struct View {
   Theme theme = Theme::light;
   CameraKind camera = CameraKind::side;
   CameraOffset offset;
+  Gaze gaze = Gaze::neutral;            ///< of the camera from the athlete's eyes
   std::optional<CameraChange> between;  ///< while the camera changes
   Toggles toggles;
   int width_px = 1440, height_px = 900;  ///< of the picture

@@ -73,6 +73,15 @@ struct ChooseRung {
 struct ChooseCamera {
   CameraKind camera;
 };
+struct ChooseGaze {
+  Gaze gaze;
+};  ///< from the athlete's eyes, which become the camera
+struct Compare {
+  std::optional<Comparison> comparison;
+};  ///< refused in words when there is no such pair; empty: one stage again
+struct ShowWall {
+  bool wall;
+};
 struct MoveCamera {
   CameraOffset offset;
 };
@@ -160,10 +169,11 @@ struct Saved {
 using Edit =
     std::variant<ChoosePlan, ChooseBase, ChooseTarget, ChooseStep, ChangeStep, SplitStep, AddStep, RemoveStep,
                  Undo, Redo, BeginDrag, EndDrag, Tick, Seek, StepFrames, Play, ChooseRate, ChooseFps,
-                 ChooseLoop, FlightLength, ChooseRung, ChooseCamera, MoveCamera, ChooseToggles, ShowCurves,
-                 ChooseSettings, ScrollClimb, ScrollList, ShowSheet, ShowPage, PickStep, ShowCard, Focus,
-                 Notice, ShowFolder, TypePath, ShowBoard, ShowGates, TapOutcome, TapHeading, Untap, PickPlace,
-                 SkipPlace, MarkAbsent, UndoAttempt, OpenFile, SaveFile, Quit, Discard, Saved>;
+                 ChooseLoop, FlightLength, ChooseRung, ChooseCamera, ChooseGaze, Compare, ShowWall,
+                 MoveCamera, ChooseToggles, ShowCurves, ChooseSettings, ScrollClimb, ScrollList, ShowSheet,
+                 ShowPage, PickStep, ShowCard, Focus, Notice, ShowFolder, TypePath, ShowBoard, ShowGates,
+                 TapOutcome, TapHeading, Untap, PickPlace, SkipPlace, MarkAbsent, UndoAttempt, OpenFile,
+                 SaveFile, Quit, Discard, Saved>;
 
 /// Something only the app can do: files and the end of the program.
 struct Request {

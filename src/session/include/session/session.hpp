@@ -11,6 +11,7 @@
 #include "ladder/ladder.hpp"
 #include "scene/view.hpp"
 #include "session/class_board.hpp"
+#include "session/compare.hpp"
 #include "session/playback.hpp"
 
 namespace halfturn {
@@ -22,7 +23,7 @@ struct Library {
 };
 
 /// The page that lies over the left of the stage.
-enum class Sheet : std::uint8_t { none, plan, walk, more, open, save_as, help, unsaved, board };
+enum class Sheet : std::uint8_t { none, plan, walk, more, open, save_as, help, unsaved, board, finish };
 /// What a leave of the plan was asked for while it had unsaved changes.
 enum class Leaving : std::uint8_t { nothing, quit, open_sheet, open_file };
 /// Page within the plan sheet.
@@ -60,8 +61,11 @@ struct Settings {
 struct Look {
   CameraKind camera = CameraKind::side;
   CameraOffset offset;
+  Gaze gaze = Gaze::neutral;  ///< from the athlete's eyes
   Toggles toggles;
-  bool curves = false;  ///< curves and readouts over the scrub
+  bool curves = false;                   ///< curves and readouts over the scrub
+  std::optional<Comparison> comparison;  ///< two stages beside each other; empty: one
+  bool wall = false;                     ///< for a whole gym: stage, dial and very large words alone
   friend bool operator==(const Look&, const Look&) = default;
 };
 
@@ -70,6 +74,7 @@ struct Motion {
   double camera = 1e9, rung = 1e9;
   CameraKind camera_from = CameraKind::side;
   CameraOffset offset_from;
+  Gaze gaze_from = Gaze::neutral;
   std::size_t rung_from = 0;
 };
 inline constexpr double camera_change = 0.45;  ///< s
@@ -86,7 +91,8 @@ struct Session {
   Plan plan;
   std::shared_ptr<const Ladder> ladder;  ///< of `plan`; never null after open_session
   std::size_t rung = 0;
-  double duration = 1;  ///< air time of the selected rung's flight, s
+  Partner partner;      ///< of the comparison; its ladder is null while there is none
+  double duration = 1;  ///< air time of the selected rung's flight, s; compared by time, of the longer one
   Playback playback;
   Look look;
   Settings settings;

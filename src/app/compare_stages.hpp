@@ -1,0 +1,29 @@
+#pragma once
+
+#include <array>
+#include <memory>
+#include <optional>
+
+#include "panels/panels.hpp"
+#include "session_keeper.hpp"
+#include "stage_picture.hpp"
+
+namespace halfturn {
+
+/// The pictures of two stages beside each other; made when they are first asked for.
+class CompareStages {
+ public:
+  using LoadFunction = void* (*)(const char*);
+  explicit CompareStages(LoadFunction load) : load_(load) {}
+  /// What the panels show; null while there is one stage only. Valid until the next call.
+  [[nodiscard]] const CompareInput* draw(SessionKeeper& keeper, const Layout& layout, bool moving);
+  /// Gives up the pictures while their OpenGL context is still there.
+  void reset() { stages_ = {}; }
+
+ private:
+  LoadFunction load_;
+  std::array<std::unique_ptr<StagePicture>, 2> stages_;
+  std::optional<CompareInput> shown_;
+};
+
+}  // namespace halfturn

@@ -1,0 +1,178 @@
+#include <algorithm>
+
+#include "driver.hpp"
+
+using namespace halfturn;
+
+TEST_CASE("through the athlete's eyes the gaze is chosen by a click") {
+  PanelDriver ui;
+  ui.frame();
+  CHECK(ui.find("gaze/chin down") == nullptr);
+  ui.click("camera/eyes");
+  ui.click("gaze/chin down");
+  CHECK(ui.session().look.gaze == Gaze::chin_down);
+  ui.click("gaze/over the shoulder");
+  CHECK(ui.session().look.gaze == Gaze::over_shoulder);
+  CHECK(ui.session().look.camera == CameraKind::eyes);
+}
+
+TEST_CASE("where there is no room one button steps through the gazes") {
+  PanelDriver ui(900, 600);
+  ui.push(ChooseCamera{CameraKind::eyes});
+  ui.click("gaze/step");
+  CHECK(ui.session().look.gaze == Gaze::over_shoulder);
+  ui.click("gaze/step");
+  ui.click("gaze/step");
+  CHECK(ui.session().look.gaze == Gaze::neutral);
+}
+
+TEST_CASE("the scrub says when the landing is in view, clear of the other words") {
+  for (const auto& [width, height] : {std::pair(1280, 800), std::pair(900, 600)}) {
+    PanelDriver ui(width, height);
+    ui.push(ChooseRung{0});
+    ui.frame();
+    const WidgetRecord* words = ui.find("scrub/sight");
+    REQUIRE(words != nullptr);
+    // A back flip sees the floor before it lands (common practice).
+    CHECK(words->label.find("in view") != std::string::npos);
+    CHECK(words->label.find("not") == std::string::npos);
+    for (const WidgetRecord& other : ui.records()) {
+      if (&other == words || other.name.rfind("event/", 0) != 0) continue;
+      CAPTURE(other.label);
+      CHECK((other.rect.right() < words->rect.x || other.rect.x > words->rect.right()));
+    }
+  }
+}
+
+TEST_CASE("the plan to finish a rung: every line on the page, its moment by a click, cautions always there") {
+  for (const auto& [width, height] : {std::pair(1280, 800), std::pair(900, 600)}) {
+    PanelDriver ui(width, height);
+    ui.push(ChooseRung{2});
+    ui.push(Seek{0});
+    ui.push(ShowSheet{Sheet::finish});
+    const Flight flight = drawn_flight(ui.session().rung_now(), embedded_shapes());
+    const FinishPlan plan = coaching_of(*ui.session().ladder, 2, flight).finish;
+    REQUIRE(plan.lines.size() > 6);
+    // Page by page, no line is missing and none leaves the page.
+    std::vector<bool> seen(plan.lines.size(), false);
+    for (int page = 0; page < 12; ++page) {
+      ui.frame();
+      for (std::size_t k = 0; k < plan.lines.size(); ++k) {
+        const WidgetRecord* line = ui.find("finish/" + std::to_string(k));
+        if (line == nullptr) continue;
+        CHECK(line->label == plan.lines[k].text);
+        CHECK(line->rect.y >= 0);
+        const WidgetRecord* caution = ui.find("caution/0");
+        REQUIRE(caution != nullptr);
+        CHECK(line->rect.bottom() <= caution->rect.y);
+        seen[k] = true;
+      }
+      if (ui.find("list/down") == nullptr) break;
+      ui.click("list/down");
+    }
+    CHECK(std::count(seen.begin(), seen.end(), false) == 0);
+    ui.push(ScrollList{0});
+    // The line of the opening: a click goes to its moment.
+    const auto open = std::find_if(plan.lines.begin(), plan.lines.end(),
+                                   [](const FinishLine& line) { return line.text.rfind("Open", 0) == 0; });
+    REQUIRE(open != plan.lines.end());
+    const std::string name = "finish/" + std::to_string(open - plan.lines.begin());
+    ui.frame();
+    for (int page = 0; page < 12 && ui.find(name) == nullptr; ++page) ui.click("list/down");
+    ui.click(name);
+    CHECK(ui.session().playback.t == doctest::Approx(*open->time_s));
+    CHECK_FALSE(ui.session().playback.playing);
+    REQUIRE(ui.find(name) != nullptr);
+    CHECK(ui.find(name)->on);
+    ui.click("sheet/done");
+    CHECK(ui.session().sheet == Sheet::none);
+  }
+}
+
+namespace {
+
+Comparison beside(Pairing pairing) {
+  Comparison comparison;
+  comparison.pairing = pairing;
+  return comparison;
+}
+
+/// Whether two rectangles share more than an edge.
+bool overlap(const Rect& a, const Rect& b) {
+  return a.x + 0.5 < b.right() && b.x + 0.5 < a.right() && a.y + 0.5 < b.bottom() && b.y + 0.5 < a.bottom();
+}
+
+}  // namespace
+
+TEST_CASE(
+    "two stages: one click for each pair, lock and table; every word in the window, none over another") {
+  for (const auto& [width, height] : {std::pair(1280, 800), std::pair(900, 600), std::pair(1920, 1080)}) {
+    CAPTURE(width);
+    PanelDriver ui(width, height);
+    ui.push(ChooseRung{4});
+    ui.push(Seek{0.3});
+    ui.push(Compare{beside(Pairing::next)});
+    ui.click("pair/axis");
+    CHECK(ui.session().partner.now().title == "corkscrew");
+    REQUIRE(ui.find("first/title") != nullptr);
+    CHECK(ui.find("first/title")->label == "full");
+    CHECK(ui.find("second/title")->label == "corkscrew");
+    CHECK(ui.find("compare/same")->label == "same wall");
+    REQUIRE(ui.find("table/1/first") != nullptr);
+    CHECK(ui.find("table/1/first")->label == "0.90 s");
+    for (const WidgetRecord& a : ui.records()) {
+      CAPTURE(a.name);
+      CAPTURE(a.label);
+      CHECK(a.rect.x >= 0);
+      CHECK(a.rect.right() <= ui.layout_now().width + 0.5);
+      CHECK(a.rect.bottom() <= ui.layout_now().height + 0.5);
+      CHECK(a.label.find("\u2026") == std::string::npos);
+      if (a.kind != WidgetRecord::Kind::words || a.name.rfind("event", 0) == 0) continue;
+      for (const WidgetRecord& b : ui.records()) {
+        if (&a == &b || b.name == "scrub" || b.name.rfind("event", 0) == 0) continue;
+        CAPTURE(b.name);
+        CHECK_FALSE(overlap(a.rect, b.rect));
+      }
+    }
+    ui.click("pair/sides");
+    CHECK(ui.session().partner.now().side == Side::right);
+    if (ui.find("lock/step") != nullptr) {
+      ui.click("lock/step");
+    } else {
+      ui.click("lock/flip angle");
+    }
+    CHECK(ui.session().look.comparison->lock == Lock::flip_angle);
+    ui.click("compare/table");
+    CHECK(ui.find("table/0") == nullptr);
+    ui.click("compare/done");
+    CHECK_FALSE(ui.session().look.comparison);
+    CHECK(ui.find("answer/wall") != nullptr);
+  }
+}
+
+TEST_CASE("on the wall every word is at least a twelfth of the window high") {
+  for (const auto& [width, height] : {std::pair(1280, 800), std::pair(900, 600), std::pair(1920, 1080)}) {
+    CAPTURE(width);
+    PanelDriver ui(width, height);
+    ui.push(ChooseRung{2});
+    ui.push(ShowWall{true});
+    ui.frame();
+    int words = 0;
+    for (const WidgetRecord& record : ui.records()) {
+      if (record.kind != WidgetRecord::Kind::words) continue;
+      ++words;
+      CAPTURE(record.label);
+      // The rectangle of words is 1.25 em high, from an em above the line of writing.
+      CHECK(record.rect.h / 1.25 * ui.layout_now().scale >= height / 12.0);
+      CHECK(record.label.find("\u2026") == std::string::npos);
+      CHECK(record.rect.right() <= 0.5 * ui.layout_now().width);
+      CHECK(record.rect.bottom() <= ui.layout_now().height + 1);
+    }
+    CHECK(words >= 3);
+    REQUIRE(ui.find("wall/facing") != nullptr);
+    CHECK(ui.find("wall/turn") != nullptr);
+    CHECK(ui.find("wall/landing") != nullptr);
+    CHECK(ui.find("tool/plan") == nullptr);
+    CHECK(ui.find("play") == nullptr);
+  }
+}
