@@ -18,7 +18,18 @@ namespace halfturn {
 namespace {
 
 constexpr double bias_doubt_floor_deg_s = 0.03;  // a bias wanders by about this within a minute: an estimate
+constexpr double most_rate_deg_s = 7000;         // two axes at a limit of 4000, and some
+const double most_tilt_drift = to_rad(30.0);     // beyond it the numbers do not belong together
 constexpr std::size_t shortest_clip = 3;         // samples in a row at the very same greatest value
+
+/// Ranges that gyroscopes are sold with, deg/s, and what those that count 16 bits by 0.07 / 8 reach: common
+/// practice. A rate that stays elsewhere is a steady turn.
+bool is_sensor_limit(double rate) {
+  for (const double range : {125.0, 250.0, 286.7, 500.0, 573.4, 1000.0, 1146.9, 2000.0, 2293.8, 4000.0}) {
+    if (std::abs(to_deg(rate) - range) < 0.02 * range) return true;
+  }
+  return false;
+}
 
 /// Mean rate and force over one still stretch.
 struct Still {
@@ -32,9 +43,11 @@ std::vector<Still> stills_of(const Recording& recording) {
   std::vector<Still> stills;
   for (const Span& span : still_spans(recording)) {
     Still still{span, 0.5 * (span.from + span.to)};
+    // The ends of a still stretch are the beginnings of movements.
+    const double trim = std::min(0.1, 0.2 * (span.to - span.from));
     double count = 0, square = 0;
-    for (std::size_t i = sample_before(recording, span.from); i < recording.size(); ++i) {
-      if (recording.time[i] > span.to) break;
+    for (std::size_t i = sample_before(recording, span.from + trim); i < recording.size(); ++i) {
+      if (recording.time[i] > span.to - trim) break;
       const Vec3 rate(recording.rate[i]);
       still.rate += rate;
       still.force += Vec3(recording.force[i]);
@@ -67,11 +80,12 @@ void bridge_clips(Recording& recording, int axis) {
   const std::vector<double>& time = recording.time;
   float limit = 0;
   for (const Reading& reading : rate) limit = std::max(limit, std::abs(reading[axis]));
+  if (!is_sensor_limit(static_cast<double>(limit))) return;
   const float near = limit * (1 - 1e-4F);
   const auto at_limit = [&](std::size_t i, float sign) { return sign * rate[i][axis] >= near; };
   for (std::size_t i = 0; i < rate.size(); ++i) {
     const float sign = rate[i][axis] < 0 ? -1.0F : 1.0F;
-    if (!(limit > 0) || !at_limit(i, sign)) continue;
+    if (!at_limit(i, sign)) continue;
     std::size_t end = i;
     while (end + 1 < rate.size() && at_limit(end + 1, sign)) ++end;
     const std::size_t next = end + 1;
@@ -125,6 +139,16 @@ Outcome orient_by_rate(Recording& recording, const FrameAnswers& answers) {
         "devices differ in whether the accelerometer at rest reads up or down, and left and right hang on "
         "it: give --rest up or --rest down, or mark a known turn with --turn FROM,TO,left90"};
   }
+  double fastest = 0;
+  for (const Reading& rate : recording.rate)
+    fastest = std::max(fastest, static_cast<double>(glm::length(rate)));
+  if (to_deg(fastest) > most_rate_deg_s) {
+    return Problem{
+        "", "--rate-unit",
+        fmt::format("the gyroscope would turn {:.0f} degrees a second, which nobody does: is it in degrees "
+                    "instead of radians? Give --rate-unit rad/s or deg/s",
+                    to_deg(fastest))};
+  }
   recording.gyroscope.emplace();
   Gyroscope& gyroscope = *recording.gyroscope;
   for (int axis = 0; axis < 3; ++axis) bridge_clips(recording, axis);
@@ -172,6 +196,14 @@ Outcome orient_by_rate(Recording& recording, const FrameAnswers& answers) {
   for (const Still& still : stills) {
     const Vec3 up = q[sample_before(recording, still.middle)] * (down * still.force);
     gyroscope.tilt_drift = std::max(gyroscope.tilt_drift, std::atan2(std::hypot(up.x, up.z), up.y));
+  }
+  if (gyroscope.tilt_drift > most_tilt_drift) {
+    return Problem{
+        "", "record",
+        fmt::format("after integrating the gyroscope, up is {:.0f} degrees from where the accelerometer at "
+                    "rest feels it: its unit may be wrong (--rate-unit), or the two do not share their axes, "
+                    "or too much is missing",
+                    to_deg(gyroscope.tilt_drift))};
   }
   recording.conventions.push_back(
       {"orientation", "integrated from the gyroscope",
