@@ -204,14 +204,19 @@ void add_attempt_command(CLI::App& program, Command& chosen) {
   group->require_subcommand(0, 1);
   auto merge = std::make_shared<AttemptOptions>();
   add_logbook_options(*group, *merge);
-  group->add_option("--merge", merge->merge, "Add what another logbook FILE has and this one lacks")
+  group
+      ->add_option("--merge", merge->merge,
+                   "Add what FILE has and this logbook lacks: another logbook, or attempts saved on a phone")
       ->type_name("FILE");
+  group->add_flag("--add-athletes", merge->add_athletes,
+                  "With --merge of attempts: add athletes who are not in the logbook");
   group->add_flag("--same-names", merge->same_names, "With --merge: athletes of one name are one person");
   // The group's callback runs after that of a subcommand and leaves its choice alone.
   group->callback([merge, group, &chosen] {
     if (!group->get_subcommands().empty()) {
       // Else the words before "add" would be taken silently for another logbook's.
-      if (!merge->logbook.empty() || merge->json || !merge->merge.empty() || merge->same_names) {
+      if (!merge->logbook.empty() || merge->json || !merge->merge.empty() || merge->same_names ||
+          merge->add_athletes) {
         throw CLI::ValidationError("attempt", "options go after add, list, undo, export, import or decide");
       }
       return;

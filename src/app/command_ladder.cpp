@@ -15,6 +15,7 @@
 #include "logbook_options.hpp"
 #include "plan_input.hpp"
 #include "report.hpp"
+#include "simulations.hpp"
 
 namespace halfturn {
 namespace {
@@ -264,27 +265,41 @@ Exit run_ladder(const LadderOptions& options) {
     if (!rules) return report_bad_input(rules.problem());
     file.plan.gate = *rules;
   }
-  const Result<Ladder> ladder = make_ladder(file.plan, vocabulary, built_in_difficulty());
-  if (!ladder) {
-    Problem problem = options.plan.empty() ? as_option(ladder.problem()) : ladder.problem();
+  Result<Ladder> made = make_ladder(file.plan, vocabulary, built_in_difficulty());
+  if (!made) {
+    Problem problem = options.plan.empty() ? as_option(made.problem()) : made.problem();
     problem.file = options.plan;
     return report_bad_input(problem);
   }
+  Ladder ladder = std::move(made).value();
   if (!options.output.empty()) {
     if (const Outcome problem = write_file(options.output, write_plan(file)))
       return report_no_output(*problem);
   }
+  std::optional<Flyer> flyer;
+  std::vector<RungSimulation> simulations;
+  if (!options.athlete.empty()) {
+    Result<Flyer> loaded = load_flyer(options.athlete);
+    if (!loaded) return report_bad_input(loaded.problem());
+    flyer = std::move(loaded).value();
+    simulations = simulations_of(ladder, *flyer);
+    take_air_times(ladder, simulations);
+  }
   std::vector<FinishPlan> finishes;
-  if (options.json || options.finish) finishes = finishes_of(*ladder);
-  const Result<std::vector<Gate>> gates = named_gates(options.logbook, options.athlete_name, *ladder);
+  if (options.json || options.finish)
+    finishes = flyer ? finishes_of(ladder, *flyer, simulations) : finishes_of(ladder);
+  const Result<std::vector<Gate>> gates = named_gates(options.logbook, options.athlete_name, ladder);
   if (!gates) return report_logbook(gates.problem());
-  Json json = options.json ? ladder_json(*ladder, finishes) : Json();
+  Json json = options.json ? ladder_json(ladder, finishes, simulations) : Json();
   for (std::size_t k = 0; options.json && k < gates->size(); ++k)
     json["rungs"][k]["gate"] = gate_json((*gates)[k]);
   const Exit printed =
-      print(options.json ? json_text(json) : ladder_text(*ladder, finishes) + gates_text(*ladder, *gates));
+      print(options.json ? json_text(json)
+                         : ladder_text(ladder, finishes) +
+                               (flyer ? simulations_text(ladder, *flyer, simulations) : std::string()) +
+                               gates_text(ladder, *gates));
   if (printed != Exit::done) return printed;
-  const bool short_of_air = std::any_of(ladder->rungs.begin(), ladder->rungs.end(), [](const Rung& rung) {
+  const bool short_of_air = std::any_of(ladder.rungs.begin(), ladder.rungs.end(), [](const Rung& rung) {
     return rung.air_time_margin_s && *rung.air_time_margin_s < 0;
   });
   return short_of_air ? Exit::no : Exit::done;
@@ -335,6 +350,8 @@ void add_ladder_command(CLI::App& program, Command& chosen) {
       "--gate", o.gate,
       "Change the rules for passing a rung, for instance needed=2,attempts_cap=8; kept in the plan");
   command->add_option("--athlete-name", o.athlete_name, "Show where this athlete of the logbook stands");
+  command->add_option("--athlete", o.athlete,
+                      "Fly every rung with the body of this athlete file: what it needs and what is short");
   command->add_option("--logbook", o.logbook, "File of the logbook, instead of the default one");
   command->add_option("-o,--output", o.output, "Write the plan to this file");
   command->add_flag("--finish", o.finish, "Print how to finish every rung");

@@ -277,11 +277,13 @@ void add_measure_command(CLI::App& program, Command& chosen) {
   CLI::App* command =
       program.add_subcommand("measure",
                              "Measure a recorded flight: air time, somersault, twist, headings.\n"
-                             "A record is a CSV file with a header line, a time column and the quaternion of "
-                             "a sensor on the trunk (or of the\n"
-                             "pelvis in motion capture). Takeoff and landing are found where it has an "
-                             "accelerometer or a path. What the record\n"
-                             "does not say is asked for, and every result lists what was taken for granted.\n"
+                             "A record is a CSV file with a header line, a time column and, of a sensor on "
+                             "the trunk, the quaternion or the\n"
+                             "gyroscope and accelerometer (of the pelvis in motion capture). Takeoff and "
+                             "landing are found where it has an\n"
+                             "accelerometer or a path. What the record does not say is asked for, and every "
+                             "result lists what was taken for\n"
+                             "granted.\n"
                              "Exit code 1: short of the rung by more than counts.");
   command->add_option("record", o.record, "CSV file")->required();
   command->add_option("--plan", o.plan, "Plan to hold the flight against");

@@ -12,6 +12,7 @@
 #include "panels/fonts.hpp"
 #include "plan_input.hpp"
 #include "report.hpp"
+#include "simulations.hpp"
 
 namespace halfturn {
 namespace {

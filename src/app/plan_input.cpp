@@ -4,13 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <future>
-#include <thread>
 
-#include "body/human.hpp"
-#include "format/shape_file.hpp"
 #include "format/vocabulary_file.hpp"
-#include "ladder/sight.hpp"
 #include "report.hpp"
 
 namespace halfturn {
@@ -56,24 +51,6 @@ Result<std::size_t> parse_rung_number(const std::string& text, const Ladder& lad
     return Problem{"", "--rung",
                    fmt::format("\"{}\" is no rung of this plan; its rungs are 0 to {}", text, count - 1)};
   return static_cast<std::size_t>(*number);
-}
-
-std::vector<FinishPlan> finishes_of(const Ladder& ladder) {
-  const HumanBody body = human_body(Athlete{});
-  std::vector<FinishPlan> finishes(ladder.rungs.size());
-  const std::size_t workers = std::clamp<std::size_t>(std::thread::hardware_concurrency(), 1, 8);
-  std::vector<std::future<void>> work;
-  for (std::size_t w = 0; w < workers; ++w) {
-    work.push_back(std::async(std::launch::async, [&, w] {
-      for (std::size_t k = w; k < finishes.size(); k += workers) {
-        const Flight flight = drawn_flight(ladder.rungs[k], embedded_shapes());
-        const auto sight = landing_sight(body, flight, Gaze::neutral, ladder.rungs[k].side);
-        finishes[k] = finish_plan(ladder, k, flight, sight);
-      }
-    }));
-  }
-  for (std::future<void>& done : work) done.get();
-  return finishes;
 }
 
 Theme theme_of(const std::string& word) {

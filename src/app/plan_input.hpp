@@ -2,11 +2,9 @@
 
 #include <string>
 #include <utility>
-#include <vector>
 
 #include "base/result.hpp"
 #include "format/plan_file.hpp"
-#include "ladder/finish.hpp"
 #include "ladder/ladder.hpp"
 #include "scene/view.hpp"
 
@@ -18,9 +16,6 @@ struct LoadedPlan {
   Ladder ladder;
 };
 [[nodiscard]] Result<LoadedPlan> load_ladder(const std::string& path, bool demo);
-
-/// The finish of every rung; long ladders are shared out among the processors.
-[[nodiscard]] std::vector<FinishPlan> finishes_of(const Ladder& ladder);
 
 /// "1280x720", each side from `least` to 8192 pixels; the problem names --size.
 [[nodiscard]] Result<std::pair<int, int>> parse_picture_size(const std::string& text, int least);

@@ -17,24 +17,36 @@ inline double greatest_rate(const ShapeEffect& e, const Spin& spin) {
   return std::sqrt(std::max(0.0, glm::dot(m, omega) * greatest_inverse));
 }
 
-/// Number of equal steps in a piece, from the rates that can be reached in its shapes. The two constants are
-/// measured (tests/flight/simulated_table_test.cpp): they keep the error of human flights under the accuracy.
+// The two constants are measured (tests/flight/simulated_table_test.cpp): they keep the error of human
+// flights under the accuracy.
+inline double accuracy_scale(double accuracy) {
+  return std::pow(accuracy, 1.0 / 8.0);
+}
+/// Steps that a moving piece takes at the least.
+inline std::size_t steps_at_least(double accuracy) {
+  constexpr double moves_at_one = 0.7;  // steps of a moving piece at an accuracy of 1 rad
+  return static_cast<std::size_t>(std::ceil(std::min(moves_at_one / accuracy_scale(accuracy), 1e9)));
+}
+/// Steps of a piece in which the body turns by up to `angle`, rad.
+inline std::size_t steps_at_rate(double angle, double accuracy) {
+  constexpr double angle_at_one = 5.8;  // greatest turn in a step at an accuracy of 1 rad
+  return static_cast<std::size_t>(
+      std::ceil(std::clamp(angle / (angle_at_one * accuracy_scale(accuracy)), 1.0, 1e9)));
+}
+
+/// Number of equal steps in a piece, from the rates that can be reached in its shapes.
 inline std::size_t steps_in_piece(const MovingBody& body, std::size_t piece, const Spin& spin,
                                   double accuracy) {
-  constexpr double angle_at_one = 5.8;  // greatest turn in a step at an accuracy of 1 rad
-  constexpr double moves_at_one = 0.7;  // steps of a moving piece at an accuracy of 1 rad
   const double start = body.piece_start(piece);
   const double end = body.piece_end(piece);
-  const double scale = std::pow(accuracy, 1.0 / 8.0);
   double rate = greatest_rate(body.effect(piece, start), spin);
-  double least = 1.0;
+  std::size_t least = 1;
   if (!body.is_rigid(piece)) {
     for (const double time : {0.5 * (start + end), end})
       rate = std::max(rate, greatest_rate(body.effect(piece, time), spin));
-    least = moves_at_one / scale;
+    least = steps_at_least(accuracy);
   }
-  const double count = std::max(least, rate * (end - start) / (angle_at_one * scale));
-  return static_cast<std::size_t>(std::ceil(std::min(count, 1e9)));
+  return std::max(least, steps_at_rate(rate * (end - start), accuracy));
 }
 
 /// The shape's effects at the nodes of one step.

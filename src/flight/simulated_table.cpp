@@ -14,12 +14,24 @@ ShapeTable::ShapeTable(const MovingBody& body, const Spin& typical, double accur
   times_.push_back(0.0);
   for (std::size_t piece = 0; piece < body.piece_count(); ++piece) {
     const double start = body.piece_start(piece);
+    const double span = body.piece_end(piece) - start;
     const Spin now{step::orientation_of(state), typical.angular_momentum_W};
-    const std::size_t count = steps_in_piece(body, piece, now, accuracy);
-    const double length = (body.piece_end(piece) - start) / static_cast<double>(count);
     const std::size_t first = steps_.size();
-    steps_.resize(first + count);
-    fill(body, piece, length, std::span(steps_).subspan(first));
+    // The nodes of the first attempt tell how fast the body can turn, and so whether more steps are needed.
+    std::size_t count = body.is_rigid(piece) ? 1 : steps_at_least(accuracy);
+    for (std::size_t needed = count;; count = needed) {
+      steps_.resize(first + count);
+      fill(body, piece, span / static_cast<double>(count), std::span(steps_).subspan(first));
+      const Step& middle = steps_[first + count / 2];
+      double rate = 0;
+      for (const ShapeEffect& effect :
+           {steps_[first].nodes[0], middle.nodes[count % 2 == 0 ? 0 : step::node_count / 2],
+            steps_.back().nodes[step::node_count - 1]})
+        rate = std::max(rate, greatest_rate(effect, now));
+      needed = std::max(count, steps_at_rate(rate * span, accuracy));
+      if (needed == count) break;
+    }
+    const double length = span / static_cast<double>(count);
     for (std::size_t i = 0; i < count; ++i) {
       step::advance(state, length, steps_[first + i].nodes);
       times_.push_back(i + 1 == count ? body.piece_end(piece) : start + static_cast<double>(i + 1) * length);
@@ -29,12 +41,10 @@ ShapeTable::ShapeTable(const MovingBody& body, const Spin& typical, double accur
 
 void ShapeTable::fill(const MovingBody& body, std::size_t piece, double length, std::span<Step> steps) {
   const double start = body.piece_start(piece);
-  ShapeEffect before = body.effect(piece, start);
+  for (Step& step : steps) step.length = length;
   if (body.is_rigid(piece)) {
-    for (Step& step : steps) {
-      step.length = length;
-      std::fill(std::begin(step.nodes), std::end(step.nodes), before);
-    }
+    const ShapeEffect same = body.effect(piece, start);
+    for (Step& step : steps) std::fill(std::begin(step.nodes), std::end(step.nodes), same);
     return;
   }
   // Eight moments at once, across the ends of steps; the first node of a step is the last one of the step
@@ -43,22 +53,22 @@ void ShapeTable::fill(const MovingBody& body, std::size_t piece, double length, 
   constexpr std::size_t fresh = step::node_count - 1;
   double times[at_once];
   ShapeEffect effects[at_once];
-  const std::size_t total = fresh * steps.size();
+  const std::size_t total = fresh * steps.size() + 1;
   for (std::size_t done = 0; done < total; done += at_once) {
     const std::size_t many = std::min(at_once, total - done);
     for (std::size_t lane = 0; lane < at_once; ++lane) {
       const std::size_t node = done + std::min(lane, many - 1);
-      times[lane] = start + (static_cast<double>(node / fresh) + step::node_share[node % fresh + 1]) * length;
+      const std::size_t of_step = std::min(node / fresh, steps.size() - 1);
+      times[lane] =
+          start + (static_cast<double>(of_step) + step::node_share[node - of_step * fresh]) * length;
     }
     body.effects(piece, times, effects);
-    for (std::size_t lane = 0; lane < many; ++lane)
-      steps[(done + lane) / fresh].nodes[(done + lane) % fresh + 1] = effects[lane];
+    for (std::size_t lane = 0; lane < many; ++lane) {
+      const std::size_t of_step = std::min((done + lane) / fresh, steps.size() - 1);
+      steps[of_step].nodes[done + lane - of_step * fresh] = effects[lane];
+    }
   }
-  for (Step& step : steps) {
-    step.length = length;
-    step.nodes[0] = before;
-    before = step.nodes[step::node_count - 1];
-  }
+  for (std::size_t i = 1; i < steps.size(); ++i) steps[i - 1].nodes[fresh] = steps[i].nodes[0];
 }
 
 Quat ShapeTable::fly(const Spin& takeoff) const {

@@ -10,6 +10,8 @@
 namespace halfturn::solve {
 namespace {
 
+constexpr double thin = 0.95;  // share of a limit from which on it is told (this project's choice)
+
 double landing_angle(const Found& found) {
   return angle_from_vertical(found.end.q_WB);
 }
@@ -18,6 +20,10 @@ double planned_angle(const Setting& setting) {
 }
 bool upright(const Setting& setting) {
   return !setting.request().plan.flips;
+}
+/// Comes down turning on a foot, more a spin than a flip.
+bool spins_on(const Setting& setting) {
+  return upright(setting) || setting.request().plan.incline_deg > 45;
 }
 
 }  // namespace
@@ -35,7 +41,7 @@ bool meets_target(const Setting& setting, const Found& found) {
 bool controlled(const Setting& setting, const Found& found) {
   return meets_target(setting, found) && found.controls.momentum <= momentum_limit(setting.request()) &&
          landing_angle(found) <= planned_angle(setting) + limits.landing_angle &&
-         (upright(setting) || std::abs(found.end.twist_rate) <= limits.twist_rate) &&
+         (spins_on(setting) || std::abs(found.end.twist_rate) <= limits.twist_rate) &&
          (setting.off_axis() || std::abs(found.controls.incline) <= limits.contact_twist);
 }
 
@@ -62,7 +68,7 @@ Feasibility judge(const Setting& setting, const Found& found) {
     answer.shortfalls.push_back(
         fmt::format("the body lands {:.0f} degrees further off upright than planned", lean_deg));
   }
-  if (!upright(setting) && rate_deg > to_deg(limits.twist_rate)) {
+  if (!spins_on(setting) && rate_deg > to_deg(limits.twist_rate)) {
     answer.shortfalls.push_back(fmt::format(
         "the twist still turns at {:.0f} degrees a second at first contact, {:.0f} too fast to hold",
         rate_deg, rate_deg - to_deg(limits.twist_rate)));
@@ -73,16 +79,16 @@ Feasibility judge(const Setting& setting, const Found& found) {
                     to_deg(limits.contact_twist)));
   }
   if (!answer.feasible) return answer;
-  if (found.controls.momentum > 0.9 * limit) {
+  if (found.controls.momentum > thin * limit) {
     answer.cautions.push_back(
         fmt::format("needs {:.0f} percent of the angular momentum such a takeoff can give",
                     100 * found.controls.momentum / limit));
   }
-  if (!upright(setting) && rate_deg > 0.5 * to_deg(limits.twist_rate)) {
+  if (!spins_on(setting) && rate_deg > thin * to_deg(limits.twist_rate)) {
     answer.cautions.push_back(
         fmt::format("the twist still turns at {:.0f} degrees a second at first contact", rate_deg));
   }
-  if (lean_deg > 0.5 * to_deg(limits.landing_angle)) {
+  if (lean_deg > thin * to_deg(limits.landing_angle)) {
     answer.cautions.push_back(fmt::format("lands {:.0f} degrees further off upright than planned", lean_deg));
   }
   return answer;

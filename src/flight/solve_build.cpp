@@ -11,7 +11,7 @@
 namespace halfturn::solve {
 namespace {
 
-constexpr double angle_step = 0.004;      // s, between stored angles
+constexpr double angle_step = 0.008;      // s, between stored angles
 constexpr double flight_accuracy = 1e-6;  // rad
 
 /// Mirror image of a momentum, a rate or an axis.
@@ -117,7 +117,8 @@ SolvedNumbers measure(const Setting& setting, const Found& found, const Flight& 
   SolvedNumbers n;
   n.momentum = c.momentum;
   n.momentum_limit = momentum_limit(setting.request());
-  const Vec3 along = glm::normalize(setting.spin(c).angular_momentum_W);
+  const Vec3 momentum_W = setting.spin(c).angular_momentum_W;
+  const Vec3 along = c.momentum > 0 ? glm::normalize(momentum_W) : Vec3(0, 1, 0);
   const auto angle_over = [](double sine) { return to_deg(std::asin(std::clamp(sine, -1.0, 1.0))); };
   const auto tilt_of = [&](const Quat& q) { return angle_over(glm::dot(q * Vec3(0, 1, 0), along)); };
   n.contact_twist_deg = setting.off_axis() ? 0 : to_deg(c.incline);

@@ -13,6 +13,24 @@ namespace {
 
 const Vec3 up(0, 1, 0);
 
+/// The shape of a flight without twist.
+std::string_view shape_name(FlightShape shape) {
+  switch (shape) {
+    case FlightShape::tuck:
+      return "tuck";
+    case FlightShape::pike:
+      return "pike";
+    case FlightShape::butterfly:
+      return "butterfly";
+    case FlightShape::split:
+      return "split";
+    case FlightShape::straight:
+    case FlightShape::upright:
+      break;
+  }
+  return "layout";
+}
+
 FlipFrame frame_of(const Vec3& axis_W, bool flips) {
   FlipFrame frame;
   frame.flips = flips;
@@ -76,13 +94,15 @@ ShapeTrack Setting::track(const Controls& c) const {
     }
     return ShapeTrack(pose("set wide"), std::move(moves));
   }
-  const Pose& takeoff = pose(request_.swings_leg ? "leg swing" : twists_ ? "set wide" : "set");
+  // Legs that leave the floor one after the other are apart from the start, and land so.
+  const bool apart = request_.shape == FlightShape::butterfly || request_.shape == FlightShape::split;
+  const Pose& takeoff = pose(apart                 ? shape_name(request_.shape)
+                             : request_.swings_leg ? "leg swing"
+                             : twists_             ? "set wide"
+                                                   : "set");
   if (!twists_) {
-    const std::string_view name = request_.shape == FlightShape::tuck        ? "tuck"
-                                  : request_.shape == FlightShape::pike      ? "pike"
-                                  : request_.shape == FlightShape::butterfly ? "butterfly"
-                                                                             : "layout";
-    moves.push_back({everything, c.drop, c.drop + body_time, pose(name)});
+    if (apart) return ShapeTrack(takeoff, std::vector<Movement>());
+    moves.push_back({everything, c.drop, c.drop + body_time, pose(shape_name(request_.shape))});
     moves.push_back({everything, c.open, c.open + body_time, pose("open")});
     return ShapeTrack(takeoff, std::move(moves));
   }
@@ -97,23 +117,24 @@ ShapeTrack Setting::track(const Controls& c) const {
   moves.push_back({second, second_in, second_in + arm_time, pose("wrap")});
   moves.push_back({first, first_open, first_open + arm_time, pose("open high")});
   moves.push_back({second, second_open, second_open + arm_time, pose("open high")});
-  moves.push_back({trunk_and_legs, legs_open, legs_open + body_time, pose("open high")});
+  moves.push_back({trunk_and_legs, legs_open, legs_open + body_time, pose("open wide")});
+  moves.push_back({left_arm | right_arm, T - 0.2,
+                   std::max({T, first_open + arm_time, second_open + arm_time, second_in + arm_time}) + 0.01,
+                   pose("open wide")});
   return ShapeTrack(takeoff, std::move(moves));
 }
 
 Spin Setting::spin(const Controls& c) const {
   if (!request_.plan.flips) return {start_, c.momentum * glm::normalize(Vec3(c.slope_x, 1, c.slope_z))};
-  const Vec3 momentum_W = c.momentum * (frame_.q_WF * (rotation_x(-c.incline) * Vec3(0, 0, 1)));
-  if (!off_axis_) return {start_, momentum_W};
+  const Vec3 momentum_W =
+      c.momentum * (frame_.q_WF * (rotation_y(c.turn) * (rotation_x(-c.incline) * Vec3(0, 0, 1))));
   const Quat q_FB = rotation_z(start_angles_.flip) * rotation_x(c.tilt) * rotation_y(start_angles_.twist);
   return {frame_.q_WF * q_FB, momentum_W};
 }
 
 Controls Setting::first_guess() const {
   const double T = request_.air_time;
-  const Pose middle = request_.shape == FlightShape::tuck   ? pose("tuck")
-                      : request_.shape == FlightShape::pike ? pose("pike")
-                                                            : pose("wrap");
+  const Pose& middle = pose(twists_ || !request_.plan.flips ? "wrap" : shape_name(request_.shape));
   const Mat3 inertia = whole_body(*request_.body, middle).inertia;
   Controls c;
   if (!request_.plan.flips) {
@@ -124,7 +145,9 @@ Controls Setting::first_guess() const {
   }
   const bool folded =
       !twists_ && (request_.shape == FlightShape::tuck || request_.shape == FlightShape::pike);
-  c.momentum = (folded ? 1.4 : 1.05) * inertia[2][2] * (target_angles_.flip - start_angles_.flip) / T;
+  const Vec3 axis_B = glm::conjugate(start_) * axis_W_;
+  const double about_axis = glm::dot(axis_B, inertia * axis_B);
+  c.momentum = (folded ? 1.4 : 1.05) * about_axis * (target_angles_.flip - start_angles_.flip) / T;
   c.tilt = off_axis_ && twists_ ? start_angles_.tilt : 0;
   c.drop = twists_ ? 0.04 : 0.02;
   c.second_drop = 0.15;

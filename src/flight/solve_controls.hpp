@@ -11,9 +11,10 @@ namespace halfturn::solve {
 /// What the solver is free to choose. Times in s.
 struct Controls {
   double momentum = 0;  ///< kg m2/s
-  double tilt = 0;      ///< off-axis: tilt in the flip frame at takeoff, rad (incline less lean)
+  double tilt = 0;      ///< in the flip frame at takeoff, rad; off-axis: incline less lean
   double incline =
       0;            ///< H turned from the plan's flip axis up to the long axis, rad; on-axis: contact twist
+  double turn = 0;  ///< H turned about the upright of the flip frame, rad
   double drop = 0;  ///< when the first arm starts to the chest
   double second_drop = 0;           ///< by how much the other arm starts later
   double open = 0;                  ///< when the arms start to open, mean of both

@@ -6,14 +6,18 @@
 namespace halfturn::solve {
 namespace {
 
-constexpr double tilt_sigma = to_rad(1);         // a landing a degree off upright is as good
-constexpr double lean_sigma = to_rad(4);         // off-axis landings may stay leaned
-constexpr double slope_sigma = 0.01;             // upright: slope of the long axis
-constexpr double twist_rate_sigma = to_rad(90);  // per s, twist left at landing
+constexpr double tilt_sigma = to_rad(1);  // a landing a degree off upright is as good
+constexpr double lean_sigma = to_rad(3);  // off-axis landings may stay leaned
+constexpr double slope_sigma = 0.01;      // upright: slope of the long axis
+/// Twist left at landing that costs one, rad/s. Off-axis the lean is weighed against it; a butterfly spins
+/// on.
+double twist_rate_sigma(const Setting& setting) {
+  if (!setting.off_axis()) return to_rad(15);
+  return setting.request().plan.incline_deg > 45 ? to_rad(360) : to_rad(30);
+}
 // Most tilt a takeoff gives without cost; 30 % of the tilt at mid-twist is usual (Yeadon and Kerwin 1999).
-constexpr double contact_tilt = to_rad(5);
-constexpr double edge = 0.01;            // s or rad
-constexpr double table_accuracy = 1e-3;  // rad
+constexpr double contact_tilt = to_rad(6);
+constexpr double edge = 0.01;  // s or rad
 
 std::vector<Knob> knobs_of(const Setting& setting, const Controls& guess) {
   const double T = setting.request().air_time;
@@ -29,9 +33,19 @@ std::vector<Knob> knobs_of(const Setting& setting, const Controls& guess) {
     knobs.push_back({&Controls::tilt, 0.05, guess.tilt, to_rad(4), -0.6, 0.6, edge, false});
     knobs.push_back({&Controls::incline, 0.05, 0, to_rad(8), -plan, to_rad(80) - plan, edge, false});
   } else if (setting.twists()) {
-    knobs.push_back({&Controls::incline, 0.05, 0, to_rad(1.5), -contact_tilt, contact_tilt, edge, false});
+    knobs.push_back(
+        {&Controls::incline, 0.05, 0, to_rad(1.5), -contact_tilt, contact_tilt, 0.5 * edge, false});
   }
-  if (!setting.twists()) return knobs;
+  if (!setting.twists()) {
+    // A shape that is not alike on both sides, or whose principal axis is not the flip's, needs a takeoff
+    // that allows for it.
+    if (!setting.off_axis()) {
+      knobs.push_back({&Controls::tilt, 0.05, 0, to_rad(4), -0.2, 0.2, edge, false});
+      knobs.push_back({&Controls::incline, 0.05, 0, to_rad(4), -contact_tilt, contact_tilt, edge, false});
+    }
+    knobs.push_back({&Controls::turn, 0.05, 0, to_rad(4), -0.2, 0.2, edge, false});
+    return knobs;
+  }
   const double last = T - Setting::arm_time;
   knobs.push_back({&Controls::drop, 0.05, guess.drop, 0.15, 0, std::max(0.0, last - 0.1), edge, true});
   knobs.push_back(
@@ -43,8 +57,12 @@ std::vector<Knob> knobs_of(const Setting& setting, const Controls& guess) {
 
 }  // namespace
 
-Residuals::Residuals(const Setting& setting, const Controls& guess, double sharpness)
-    : setting_(setting), base_(guess), knobs_(knobs_of(setting, guess)), sharpness_(sharpness) {}
+Residuals::Residuals(const Setting& setting, const Controls& guess, double sharpness, double accuracy)
+    : setting_(setting),
+      base_(guess),
+      knobs_(knobs_of(setting, guess)),
+      sharpness_(sharpness),
+      accuracy_(accuracy) {}
 
 Eigen::VectorXd Residuals::variables(const Controls& controls) const {
   Eigen::VectorXd x(inputs());
@@ -60,7 +78,7 @@ Controls Residuals::controls(const Eigen::VectorXd& x) const {
 
 ShapeTable Residuals::table(const Controls& c) const {
   const MovingBody body(setting_.tree(), joint_tracks(setting_.track(c)), setting_.request().air_time);
-  return ShapeTable(body, setting_.spin(c), table_accuracy);
+  return ShapeTable(body, setting_.spin(c), accuracy_);
 }
 
 PathEnd Residuals::end(const Controls& c, const ShapeTable& shape) const {
@@ -77,7 +95,7 @@ Eigen::VectorXd Residuals::residuals(const Controls& c, const PathEnd& end) cons
                                             : setting_.off_axis() ? lean_sigma
                                                                   : tilt_sigma);
   r(2) = (end.angles.twist - target.twist) / sharpness_;
-  r(3) = flips ? end.twist_rate / twist_rate_sigma : 0.0;
+  r(3) = flips ? end.twist_rate / twist_rate_sigma(setting_) : 0.0;
   // An arm comes in before it opens.
   const double first_stay = c.open - 0.5 * c.stagger - c.drop;
   const double second_stay = c.open + 0.5 * c.stagger - c.drop - c.second_drop;
@@ -94,21 +112,23 @@ Eigen::VectorXd Residuals::residuals(const Controls& c, const PathEnd& end) cons
 
 int Residuals::operator()(const Eigen::VectorXd& x, Eigen::VectorXd& r) {
   const Controls c = controls(x);
-  r = residuals(c, end(c, table(c)));
+  last_table_ = table(c);
+  r = residuals(c, end(c, *last_table_));
+  last_x_ = x;
+  last_r_ = r;
   return 0;
 }
 
 int Residuals::df(const Eigen::VectorXd& x, Eigen::MatrixXd& jacobian) {
-  // Knobs of the takeoff fly the same shape.
-  const Controls here = controls(x);
-  const ShapeTable shape = table(here);
-  const Eigen::VectorXd r = residuals(here, end(here, shape));
+  Eigen::VectorXd r = last_r_;
+  if (!last_table_ || x != last_x_) (*this)(x, r);
   constexpr double step = 1e-3;
   for (int k = 0; k < inputs(); ++k) {
     Eigen::VectorXd moved = x;
     moved(k) += step;
+    // Knobs of the takeoff fly the same shape.
     const Controls c = controls(moved);
-    jacobian.col(k) = (residuals(c, knob(k).shapes ? end(c, table(c)) : end(c, shape)) - r) / step;
+    jacobian.col(k) = (residuals(c, knob(k).shapes ? end(c, table(c)) : end(c, *last_table_)) - r) / step;
   }
   return 0;
 }

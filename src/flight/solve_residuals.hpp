@@ -1,6 +1,7 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <optional>
 #include <vector>
 
 #include "solve_controls.hpp"
@@ -21,11 +22,14 @@ struct Knob {
 /// Least stay of an arm between the start of its way in and the start of its way out, s.
 inline constexpr double order_gap = 0.20;
 
+/// Accuracies of flights, rad: one step for each movement while searching, a thousandth in the end.
+inline constexpr double search_accuracy = 0.06, end_accuracy = 1e-3;
+
 /// Residuals as a function of the knobs, in the form Eigen::LevenbergMarquardt calls.
 class Residuals {
  public:
-  /// `sharpness`: error of flip and twist that costs one, rad.
-  Residuals(const Setting& setting, const Controls& guess, double sharpness);
+  /// `sharpness`: error of flip and twist that costs one; `accuracy` of the flights; both rad.
+  Residuals(const Setting& setting, const Controls& guess, double sharpness, double accuracy);
 
   [[nodiscard]] int inputs() const { return static_cast<int>(knobs_.size()); }
   [[nodiscard]] int values() const { return 6 + 2 * inputs(); }
@@ -43,7 +47,10 @@ class Residuals {
   const Setting& setting_;
   Controls base_;
   std::vector<Knob> knobs_;
-  double sharpness_;
+  double sharpness_, accuracy_;
+  // What was computed last: the derivatives are mostly asked for where the residuals were.
+  Eigen::VectorXd last_x_, last_r_;
+  std::optional<ShapeTable> last_table_;
 };
 
 }  // namespace halfturn::solve

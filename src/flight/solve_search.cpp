@@ -15,9 +15,22 @@ namespace {
 // valley, then well below a degree.
 constexpr double rough = to_rad(20), loose = to_rad(2), sharp = to_rad(0.1);
 
+/// Where controls lead.
+Found found_at(const Setting& setting, const Residuals& residuals, const Controls& controls) {
+  Found found;
+  found.controls = controls;
+  found.end = residuals.end(controls, residuals.table(controls));
+  found.cost = residuals.residuals(controls, found.end).squaredNorm();
+  const PathAngles& target = setting.target_angles();
+  found.flip_error = found.end.angles.flip - target.flip;
+  found.tilt_error = found.end.angles.tilt - target.tilt;
+  found.twist_error = found.end.angles.twist - target.twist;
+  return found;
+}
+
 Found improve(const Setting& setting, const Controls& guess, const Controls& start, double sharpness,
-              int evaluations) {
-  Residuals residuals(setting, guess, sharpness);
+              double accuracy, int evaluations) {
+  Residuals residuals(setting, guess, sharpness, accuracy);
   Eigen::VectorXd x = residuals.variables(start);
   Eigen::LevenbergMarquardt<Residuals> solver(residuals);
   solver.parameters.maxfev = evaluations;
@@ -25,15 +38,7 @@ Found improve(const Setting& setting, const Controls& guess, const Controls& sta
   solver.parameters.xtol = 1e-5;
   solver.parameters.factor = 1;
   solver.minimize(x);
-  Found found;
-  found.controls = residuals.controls(x);
-  found.end = residuals.end(found.controls, residuals.table(found.controls));
-  found.cost = residuals.residuals(found.controls, found.end).squaredNorm();
-  const PathAngles& target = setting.target_angles();
-  found.flip_error = found.end.angles.flip - target.flip;
-  found.tilt_error = found.end.angles.tilt - target.tilt;
-  found.twist_error = found.end.angles.twist - target.twist;
-  return found;
+  return found_at(setting, residuals, residuals.controls(x));
 }
 
 /// Time at which the twist first passes an angle; the last time if it never does.
@@ -47,19 +52,21 @@ double time_at_twist(const std::vector<double>& times, const std::vector<PathAng
   return times.back();
 }
 
-/// Timings of the arms to start from, the most promising first. An arm moved a quarter twist from the start
-/// or the end turns the body about the flip axis and leaves the tilt alone; moved at a half twist it changes
-/// the tilt the other way round. So the arms come in at 0 and a quarter (or, for more tilt, a half) and open
-/// a quarter (or a half) before the end and at the end. After whole twists the arm that came in first opens
-/// last, after odd half twists first.
+/// Timings of the arms to start from, the most promising of each kind, the best first. An arm moved a quarter
+/// twist from the start or the end turns the body about the flip axis and leaves the tilt alone; moved at a
+/// half twist it changes the tilt the other way round. So the arms come in at 0 and a quarter (or, for more
+/// tilt, a half) and open a quarter (or a half) before the end and at the end. After whole twists the arm
+/// that came in first opens last, after odd half twists first; between them either may be better, so each
+/// order is tried with the second arm soon and late and with the opening soon and late.
 std::vector<Found> arm_plans(const Setting& setting, const Controls& guess) {
-  const Residuals residuals(setting, guess, rough);
+  const Residuals residuals(setting, guess, rough, search_accuracy);
   const double T = setting.request().air_time;
   const double last = std::max(0.0, T - Setting::arm_time);
   const PathAngles& first = setting.start_angles();
   const PathAngles& target = setting.target_angles();
-  std::vector<Found> plans;
-  const auto consider = [&](Controls c) {
+  std::vector<Found> plans(16);
+  for (Found& plan : plans) plan.cost = std::numeric_limits<double>::infinity();
+  const auto consider = [&](Controls c, std::size_t kind) {
     const ShapeTable shape = residuals.table(c);
     PathEnd end = residuals.end(c, shape);
     // The momentum is easily put right and costs no new shape.
@@ -68,7 +75,8 @@ std::vector<Found> arm_plans(const Setting& setting, const Controls& guess) {
       c.momentum *= std::clamp((target.flip - first.flip) / made, 0.6, 1.6);
       end = residuals.end(c, shape);
     }
-    plans.push_back({c, end, residuals.residuals(c, end).squaredNorm(), 0, 0, 0});
+    const double cost = residuals.residuals(c, end).squaredNorm();
+    if (cost < plans[kind].cost) plans[kind] = {c, end, cost, 0, 0, 0};
   };
   for (const double second : {0.03, 0.08, 0.14, 0.22, 0.32, 0.44}) {
     Controls in = guess;
@@ -77,14 +85,14 @@ std::vector<Found> arm_plans(const Setting& setting, const Controls& guess) {
     const ShapeTable probe = residuals.table(in);
     const std::vector<PathAngles> path = angles_over_time(probe, setting.spin(in), setting.frame());
     const double late = time_at_twist(probe.times(), path, target.twist - to_rad(35));
-    for (const double before_deg : {80.0, 170.0}) {
-      const double early = time_at_twist(probe.times(), path, target.twist - to_rad(before_deg));
-      for (const double order : {-1.0, 1.0}) {
+    for (const bool soon : {false, true}) {
+      const double early = time_at_twist(probe.times(), path, target.twist - to_rad(soon ? 170 : 80));
+      for (const bool dropped_first : {false, true}) {
         Controls c = in;
         c.open =
             std::min(last, std::max(in.drop + order_gap, 0.5 * (early + late) - 0.5 * Setting::arm_time));
-        c.stagger = order * std::clamp(late - early, 0.0, 0.35);
-        consider(c);
+        c.stagger = (dropped_first ? 1 : -1) * std::clamp(late - early, 0.0, 0.35);
+        consider(c, (second > 0.18 ? 4U : 0U) + (soon ? 2U : 0U) + (dropped_first ? 1U : 0U));
       }
     }
   }
@@ -95,8 +103,24 @@ std::vector<Found> arm_plans(const Setting& setting, const Controls& guess) {
         c.second_drop = second;
         c.open = open * last;
         c.stagger = order;
-        consider(c);
+        consider(c, order > 0 ? 9 : 8);
       }
+    }
+  }
+  // Twist begun at the takeoff itself and gathered late, or long drawn out: what odd quarters come to.
+  std::size_t kind = 10;
+  for (const double drop : {0.05, 0.2, 0.33}) {
+    for (const double order : {-0.25, 0.25}) {
+      for (const double open : {0.75, 0.95}) {
+        Controls c = guess;
+        c.incline = setting.off_axis() ? 0.0 : 0.1;
+        c.drop = std::min(drop, 0.4 * T);
+        c.second_drop = drop < 0.1 ? 0.4 : 0.2;
+        c.open = std::max(open * last, c.drop + c.second_drop);
+        c.stagger = order;
+        consider(c, kind);
+      }
+      ++kind;
     }
   }
   std::stable_sort(plans.begin(), plans.end(),
@@ -104,20 +128,32 @@ std::vector<Found> arm_plans(const Setting& setting, const Controls& guess) {
   return plans;
 }
 
+/// The `many` best of what each start comes to.
+std::vector<Found> improve_all(const Setting& setting, const Controls& guess,
+                               const std::vector<Found>& starts, double sharpness, int evaluations,
+                               std::size_t many) {
+  std::vector<Found> ends;
+  for (const Found& start : starts)
+    ends.push_back(improve(setting, guess, start.controls, sharpness, search_accuracy, evaluations));
+  std::stable_sort(ends.begin(), ends.end(), [](const Found& a, const Found& b) { return a.cost < b.cost; });
+  ends.resize(std::min(ends.size(), many));
+  return ends;
+}
+
 }  // namespace
 
 Found search(const Setting& setting, const Controls* start) {
   const Controls guess = setting.first_guess();
-  if (start != nullptr) return improve(setting, guess, *start, sharp, 16);
-  if (!setting.request().plan.flips || !setting.twists()) return improve(setting, guess, guess, sharp, 40);
-  const std::vector<Found> plans = arm_plans(setting, guess);
-  Found best;
-  best.cost = std::numeric_limits<double>::infinity();
-  for (std::size_t i = 0; i < 4; ++i) {
-    const Found found = improve(setting, guess, plans[i].controls, loose, 24);
-    if (found.cost < best.cost) best = found;
-  }
-  return improve(setting, guess, best.controls, sharp, 30);
+  if (!setting.request().plan.flips && !setting.twists())
+    return found_at(setting, Residuals(setting, guess, sharp, end_accuracy), guess);  // a straight jump
+  if (start != nullptr) return improve(setting, guess, *start, sharp, end_accuracy, 12);
+  if (!setting.request().plan.flips || !setting.twists())
+    return improve(setting, guess, guess, sharp, end_accuracy, 40);
+  // A little of all, more of the better ones.
+  std::vector<Found> found = improve_all(setting, guess, arm_plans(setting, guess), loose, 4, 6);
+  found = improve_all(setting, guess, found, loose, 10, 2);
+  found = improve_all(setting, guess, found, loose, 16, 1);
+  return improve(setting, guess, found.front().controls, sharp, end_accuracy, 24);
 }
 
 }  // namespace halfturn::solve

@@ -44,7 +44,45 @@ Json finish_json(const FinishPlan& finish) {
   return json;
 }
 
-Json rung_json(const Rung& rung, const std::string& cycle, const FinishPlan* finish) {
+/// Numbers of a flight are null where no flight of this body lands as planned.
+Json simulation_json(const RungSimulation& s) {
+  const SolvedNumbers& n = s.solved.numbers;
+  const auto of_flight = [&](double value) { return s.solved.flight ? Json(value) : Json(nullptr); };
+  Json json;
+  json["flight"] = provenance_word(flies_simulated(s) ? Provenance::simulated : Provenance::drawn);
+  json["feasible"] = s.solved.feasibility.feasible;
+  json["shortfalls"] = s.solved.feasibility.shortfalls;
+  json["cautions"] = s.solved.feasibility.cautions;
+  json["effort"] = effort_word(s.effort);
+  json["air_time_s"] = s.air_time_s;
+  json["air_time_is_measured"] = s.air_time_measured;
+  json["air_time_needed_s"] = or_null(s.air_time_needed_s);
+  json["momentum_needed_kgm2_s"] = n.momentum;
+  json["momentum_available_kgm2_s"] = n.momentum_limit;
+  json["momentum_of_base_kgm2_s"] = or_null(s.base_momentum);
+  json["peak_somersault_rate_rev_s"] = of_flight(n.peak_flip_rate);
+  json["peak_twist_rate_rev_s"] = of_flight(n.peak_twist_rate);
+  json["greatest_tilt_deg"] = of_flight(n.greatest_tilt_deg);
+  json["landing_tilt_deg"] = of_flight(n.landing_tilt_deg);
+  json["landing_twist_rate_deg_s"] = of_flight(n.landing_twist_rate_deg);
+  json["landing_angle_deg"] = of_flight(n.landing_angle_deg);
+  json["heading_error_deg"] = of_flight(n.heading_error_deg);
+  json["contact_twist_deg"] = of_flight(n.contact_twist_deg);
+  json["momentum_incline_deg"] = of_flight(n.incline_deg);
+  json["takeoff_lean_deg"] = of_flight(n.takeoff_lean_deg);
+  json["opening_time_s"] = of_flight(n.open_time);
+  json["arms"] = Json::array();
+  for (const ArmMove& move : s.solved.arms) {
+    json["arms"].push_back(
+        {{"time_s", move.time}, {"arm", move.left ? "left" : "right"}, {"move", move.in ? "in" : "out"}});
+  }
+  json["finish"] = s.solved.finish;
+  json["note"] = "model estimate";
+  return json;
+}
+
+Json rung_json(const Rung& rung, const std::string& cycle, const FinishPlan* finish,
+               const RungSimulation* simulation) {
   Json json;
   json["index"] = rung.index;
   json["name"] = or_null(rung.name);
@@ -93,7 +131,9 @@ Json rung_json(const Rung& rung, const std::string& cycle, const FinishPlan* fin
   json["gate"] = nullptr;
   json["air_time_needed_s"] = rung.air_time_needed_s;
   json["air_time_is_estimate"] = true;
+  json["air_time_from"] = rung.air_time_simulated ? "simulation" : "table";
   json["air_time_margin_s"] = or_null(rung.air_time_margin_s);
+  json["simulation"] = simulation == nullptr ? Json(nullptr) : simulation_json(*simulation);
   json["difficulty"] = rung.difficulty ? Json{{"value", *rung.difficulty}, {"cycle", cycle}} : Json(nullptr);
   json["warnings"] = rung.warnings;
   return json;
@@ -101,15 +141,17 @@ Json rung_json(const Rung& rung, const std::string& cycle, const FinishPlan* fin
 
 }  // namespace
 
-Json ladder_json(const Ladder& ladder, const std::vector<FinishPlan>& finishes) {
+Json ladder_json(const Ladder& ladder, const std::vector<FinishPlan>& finishes,
+                 const std::vector<RungSimulation>& simulations) {
   Json json;
   json["base"] = ladder.base->name;
   json["side"] = word(ladder.plan.side);
   json["hold"] = ladder.holds_start ? "start" : "landing";
   json["rungs"] = Json::array();
   for (std::size_t k = 0; k < ladder.rungs.size(); ++k) {
-    json["rungs"].push_back(
-        rung_json(ladder.rungs[k], ladder.cycle, k < finishes.size() ? &finishes[k] : nullptr));
+    json["rungs"].push_back(rung_json(ladder.rungs[k], ladder.cycle,
+                                      k < finishes.size() ? &finishes[k] : nullptr,
+                                      k < simulations.size() ? &simulations[k] : nullptr));
   }
   json["caution"] = ladder_caution;
   return json;

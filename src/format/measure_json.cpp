@@ -13,6 +13,26 @@ Json rounded(const std::optional<double>& value) {
   return value ? Json(rounded(*value)) : Json(nullptr);
 }
 
+/// Null where the orientations were recorded.
+Json gyroscope_json(const Recording& recording) {
+  if (!recording.gyroscope) return nullptr;
+  const Gyroscope& gyroscope = *recording.gyroscope;
+  Json clips = Json::array();
+  for (const ClippedSpan& clip : gyroscope.clips) {
+    clips.push_back({{"from_s", rounded(clip.span.from)},
+                     {"to_s", rounded(clip.span.to)},
+                     {"axis", std::string(1, "xyz"[clip.axis])},
+                     {"bridged_deg", rounded(to_deg(clip.added))}});
+  }
+  const Vec3& bias = gyroscope.bias;
+  return {{"bias_deg_s", {rounded(to_deg(bias.x)), rounded(to_deg(bias.y)), rounded(to_deg(bias.z))}},
+          {"bias_change_deg_s", rounded(to_deg(gyroscope.bias_change))},
+          {"bias_uncertainty_deg_s", rounded(to_deg(gyroscope.bias_doubt))},
+          {"tilt_drift_deg", rounded(to_deg(gyroscope.tilt_drift))},
+          {"limit_deg_s", gyroscope.limit > 0 ? Json(rounded(to_deg(gyroscope.limit))) : Json(nullptr)},
+          {"clipped", std::move(clips)}};
+}
+
 }  // namespace
 
 Json measure_json(const MeasuredRecord& measured, const Recording& recording) {
@@ -64,6 +84,7 @@ Json measure_json(const MeasuredRecord& measured, const Recording& recording) {
               {"longest_gap_s", rounded(recording.longest_step)},
               {"longest_gap_at_s", rounded(recording.longest_step_at)},
               {"quaternion_length_error", rounded(recording.norm_error)}}},
+            {"gyroscope", gyroscope_json(recording)},
             {"conventions", std::move(conventions)},
             {"cautions", m.cautions}};
   return json;

@@ -105,7 +105,8 @@ DrawnCourse course_of(const Rung& rung, const ShapeBook& shapes) {
   return course;
 }
 
-/// Travel over the floor, m, world; directions are from the chest at takeoff.
+}  // namespace
+
 Vec3 travel_of(const Rung& rung) {
   const Skill& skill = *rung.skill;
   const double distance = skill.travel == "in place" ? 0 : skill.travel_m;
@@ -113,8 +114,6 @@ Vec3 travel_of(const Rung& rung) {
       to_rad(rung.start.heading_deg + rung.floor_turn_deg + way_deg(skill.travel, rung.side));
   return {distance * std::cos(heading), 0, -distance * std::sin(heading)};
 }
-
-}  // namespace
 
 DrawnParameters drawn_parameters(const Rung& rung) {
   DrawnParameters p;

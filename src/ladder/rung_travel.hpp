@@ -2,6 +2,7 @@
 
 #include <string>
 
+#include "ladder/ladder.hpp"
 #include "rotation/quaternion.hpp"
 #include "skill/skill.hpp"
 
@@ -15,5 +16,8 @@ namespace halfturn {
   if (word == "right") return sign * -90;
   return 0;
 }
+
+/// Travel over the floor, m, world; directions are from the chest at takeoff.
+[[nodiscard]] Vec3 travel_of(const Rung& rung);
 
 }  // namespace halfturn

@@ -80,6 +80,94 @@ class Plans(ProgramTest):
         self.assertIn("qualified coach", result.stdout)
 
 
+class Simulated(ProgramTest):
+    """With an athlete every rung is flown: facts of a model, in the ranges of published values and trade practice."""
+
+    def athlete(self, **changes):
+        path = self.folder / "athlete.json"
+        adult = {"format": "halfturn-athlete", "version": 1, "height_m": 1.70, "mass_kg": 65, "segment_table": "male",
+                 "twisting_side": "left"}
+        path.write_text(json.dumps(adult | changes))
+        return path
+
+    def fly(self, code, base, to, *more, **changes):
+        result = halfturn("ladder", "--base", base, "--to", to, *more, "--athlete", self.athlete(**changes), "--json")
+        self.assertEqual(result.returncode, code, result.stderr)
+        self.assertEqual(result.stderr, "")
+        return json.loads(result.stdout)["rungs"]
+
+    def test_an_average_adult_up_to_the_full(self):
+        rungs = self.fly(0, "back flip", 360, "--step", 180)
+        for rung in rungs:
+            s = rung["simulation"]
+            self.assertEqual(s["flight"], "simulated")
+            self.assertTrue(s["feasible"])
+            self.assertEqual(s["shortfalls"], [])
+            self.assertEqual(rung["air_time_from"], "simulation")
+            self.assertEqual(rung["air_time_needed_s"], s["air_time_needed_s"])
+            self.assertIsNone(rung["air_time_margin_s"])
+            # Adults' somersaults: 30 to 130 kg m2/s (single tucked to double straight, common practice).
+            self.assertTrue(30 < s["momentum_needed_kgm2_s"] < 130)
+            self.assertLess(abs(s["heading_error_deg"]), 3)
+            self.assertTrue(0 < s["opening_time_s"] < s["air_time_s"])
+        # A full in one somersault turns at 1 to 3 turns a second at its quickest (common practice).
+        self.assertTrue(1 < rungs[2]["simulation"]["peak_twist_rate_rev_s"] < 3)
+        self.assertEqual(rungs[0]["simulation"]["arms"], [])
+        moves = rungs[2]["simulation"]["arms"]
+        self.assertEqual(sorted((m["arm"], m["move"]) for m in moves),
+                         [("left", "in"), ("left", "out"), ("right", "in"), ("right", "out")])
+        # The finish is told from the same flight.
+        lines = rungs[2]["finish"]["lines"]
+        for move in moves:
+            words = ("Bring in" if move["move"] == "in" else "Take out") + f" your {move['arm']} arm"
+            self.assertTrue(any(line["text"].startswith(words) and line["time_s"] == move["time_s"] for line in lines))
+
+    def test_a_jump_too_low_is_a_no_and_says_why(self):
+        low = self.fly(1, "back flip", 360, "--step", 360, air_time_s=0.65)
+        margins = [r["air_time_margin_s"] for r in low]
+        self.assertGreater(margins[0], 0)
+        self.assertLess(margins[1], 0)
+        full = low[1]["simulation"]
+        self.assertEqual(full["flight"], "drawn")
+        self.assertFalse(full["feasible"])
+        self.assertIn("air time: ", full["shortfalls"][0])
+        self.assertIn("measured 0.65 s", full["shortfalls"][0])
+        self.assertTrue(any("angular momentum" in sentence for sentence in full["shortfalls"]))
+        self.assertGreater(full["momentum_needed_kgm2_s"], full["momentum_available_kgm2_s"])
+        # The same athlete with a good jump.
+        high = self.fly(0, "back flip", 360, "--step", 360, air_time_s=1.0)
+        self.assertAlmostEqual(high[1]["air_time_margin_s"], 1.0 - high[1]["air_time_needed_s"], places=12)
+
+    def test_an_air_time_of_another_surface_is_not_used(self):
+        rungs = self.fly(0, "back flip", 0, air_time_s=1.4, surface="trampoline")
+        self.assertIsNone(rungs[0]["air_time_margin_s"])
+        self.assertFalse(rungs[0]["simulation"]["air_time_is_measured"])
+
+    def test_a_heavier_body_needs_more_momentum(self):
+        light = self.fly(0, "back flip", 0, mass_kg=50)[0]["simulation"]
+        heavy = self.fly(0, "back flip", 0, mass_kg=100)[0]["simulation"]
+        # Inertia scales with mass at one height, and so does the momentum of the same flight.
+        self.assertAlmostEqual(heavy["momentum_needed_kgm2_s"] / light["momentum_needed_kgm2_s"], 2, places=3)
+
+    def test_right_is_the_mirror(self):
+        left = self.fly(0, "back flip", 180)[1]["simulation"]
+        right = self.fly(0, "back flip", 180, "--side", "right")[1]["simulation"]
+        self.assertEqual(left["momentum_needed_kgm2_s"], right["momentum_needed_kgm2_s"])
+        self.assertEqual(left["landing_twist_rate_deg_s"], -right["landing_twist_rate_deg_s"])
+        self.assertNotEqual([m["arm"] for m in left["arms"]], [m["arm"] for m in right["arms"]])
+
+    def test_words_for_a_person(self):
+        result = halfturn("ladder", "--base", "back flip", "--to", 360, "--athlete", self.athlete(air_time_s=0.65))
+        self.assertEqual(result.returncode, 1, result.stderr)
+        self.assertIn("short: air time: ", result.stdout)
+        self.assertIn("estimate", result.stdout)
+
+    def test_bad_athletes(self):
+        base = ("ladder", "--base", "back flip", "--to", 360, "--athlete")
+        self.refused(2, "athlete.json: height_m: ", *base, self.athlete(height_m=9))
+        self.refused(2, "cannot be opened", *base, self.folder / "nobody.json")
+
+
 class BadInput(ProgramTest):
     def test_command_line(self):
         base = ("ladder", "--base", "back flip")

@@ -127,6 +127,31 @@ class MeasureTest(ProgramTest):
         self.refused(2, "--axes: y up (given), but in the still stance", "measure", path, "--json", "--up", "z",
                      "--axes", "forward=x,up=y")
 
+    def test_gyroscope_and_accelerometer(self):
+        def record(header, unit):
+            def line(t, q, a):
+                # Body rates of the closed form by a difference over 0.2 ms; the sensor lies like the body.
+                early, late = orientation(t - 1e-4, 0, 360), orientation(t + 1e-4, 0, 360)
+                step = product((early[0], *(-c for c in early[1:])), late)
+                rates = [2 * c / 2e-4 * math.copysign(1, step[0]) / unit for c in step[1:]]
+                return ",".join(f"{v:.6f}" for v in (t, *rates, *a))
+            return self.record(header, line)
+        degree = math.pi / 180
+        path = record("time_s,gyro_x_deg_s,gyro_y_deg_s,gyro_z_deg_s,acc_x,acc_y,acc_z", degree)
+        self.refused(2, "--rest: devices differ", "measure", path, "--json")
+        self.check_full(self.measured(path, "--rest", "up", "--axes", "forward=x,up=y"))
+        got = self.measured(path, "--rest", "up", "--flip-toward", "back")
+        self.check_full(got)
+        self.assertLess(max(map(abs, got["gyroscope"]["bias_deg_s"])), 0.1)
+        self.assertEqual(got["gyroscope"]["clipped"], [])
+        path = record("t,Gyroscope x (rad/s),Gyroscope y (rad/s),Gyroscope z (rad/s),ax,ay,az", 1)
+        self.check_full(self.measured(path, "--rest", "up", "--flip-toward", "back"))
+        path = record("t,gyro_x,gyro_y,gyro_z,ax,ay,az", degree)
+        self.refused(2, "--rate-unit: the header does not say", "measure", path, "--json")
+        self.check_full(self.measured(path, "--rest", "up", "--flip-toward", "back", "--rate-unit", "deg/s"))
+        path = record("t,gyro_x_rads,gyro_y_rads,gyro_z_rads,note_x,note_y,note_z", 1)
+        self.refused(2, "has a gyroscope but no accelerometer", "measure", path, "--json")
+
     def test_against_a_plan(self):
         plan = self.folder / "plan.json"
         halfturn("ladder", "--base", "back flip", "--to", "540", "--step", "180", "-o", plan)

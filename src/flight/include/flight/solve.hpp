@@ -13,7 +13,7 @@
 namespace halfturn {
 
 /// What the body does between takeoff and landing.
-enum class FlightShape { tuck, pike, straight, butterfly, upright };
+enum class FlightShape { tuck, pike, straight, butterfly, split, upright };
 
 /// How the takeoff makes its angular momentum; sets the limit of what is believable.
 enum class TakeoffEffort { standing, one_leg, running, bed };

@@ -69,7 +69,8 @@ struct Rung {
   std::string floor_walk;
   std::string cue;
   std::vector<std::string> warnings;
-  double air_time_needed_s = 0;      ///< an estimate: the low end of the table
+  double air_time_needed_s = 0;      ///< an estimate: the low end of the table, or of a simulation
+  bool air_time_simulated = false;   ///< which of the two
   std::optional<double> air_time_s;  ///< measured
   std::optional<double> air_time_margin_s;
   std::optional<double> difficulty;
