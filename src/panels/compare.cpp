@@ -111,6 +111,14 @@ void show_pane(Ui& ui, int index, const StageNow& now) {
   const Type bold = wide ? Type::text_bold : Type::label_bold;
   side_badge(ui.paint, {x + 13, pane.bottom() - 22}, 13, now.rung.side);
   ui.words(name + "/turned", bold, {x + 36, pane.bottom() - 15}, c.ink, words);
+  // The table says it of the whole flight.
+  if (!ui.in.layout.table.empty()) return;
+  const double right = pane.right() - (wide ? 24 : 16);
+  const double lean = std::abs(to_deg(sample.angles.lean));
+  ui.words(name + "/lean", bold, {right, pane.bottom() - 15}, c.ink,
+           fmt::format("lean {:.0f}\u00b0", std::round(lean) + 0.0), TextAlign::right);
+  ui.words(name + "/air", small, {right, pane.bottom() - (wide ? 43 : 39)}, c.dim,
+           fmt::format("air {:.2f} s", duration), TextAlign::right);
 }
 
 /// "=" where both land facing the same wall, else "not equal", between the stages.
