@@ -99,6 +99,28 @@ std::optional<Action> action_of(int key, bool control, bool shift, bool typing) 
   return std::nullopt;
 }
 
+bool repeats(Action action) {
+  switch (action) {
+    case Action::frame_back:
+    case Action::frame_on:
+    case Action::ten_frames_back:
+    case Action::ten_frames_on:
+    case Action::rung_up:
+    case Action::rung_down:
+    case Action::next_focus:
+    case Action::previous_focus:
+    case Action::slower:
+    case Action::faster:
+    case Action::list_up:
+    case Action::list_down:
+    case Action::undo:
+    case Action::redo:
+      return true;
+    default:
+      return false;
+  }
+}
+
 namespace {
 
 /// On the class board: numbers tap, backspace takes back, right goes on; empty: as everywhere.

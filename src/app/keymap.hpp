@@ -78,6 +78,9 @@ struct KeyBinding {
 /// with control and Tab act.
 [[nodiscard]] std::optional<Action> action_of(int key, bool control, bool shift, bool typing);
 
+/// Whether an action goes on while its key is held: steps do, what switches something does not.
+[[nodiscard]] bool repeats(Action action);
+
 /// The edits an action stands for in a session; those of focus and press are the window's own.
 [[nodiscard]] std::vector<Edit> edits_of(Action action, const Session& session);
 

@@ -75,6 +75,8 @@ class RenderedStage final : public StagePicture {
     key.view = view_of(s, scale, pane.width_px, pane.height_px);
     key.view.toggles.both_sides = false;
     key.view.ghost_opacity = ghost_opacity(pane.time, pane.flight.duration(), s.settings.reduced_motion);
+    // Low enough that a flight passes under the words, as large as that allows.
+    key.view.inset_top_px = 0.5 * pane.words_px;
     key.view.inset_bottom_px = 36 * scale;
     key.view.answer_width_px = 0.6 * pane.width_px;
     key.view.answer_height_px = pane.words_px;

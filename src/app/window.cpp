@@ -127,7 +127,7 @@ class Window {
     const bool control = (mods & GLFW_MOD_CONTROL) != 0, shift = (mods & GLFW_MOD_SHIFT) != 0;
     const std::optional<Action> wanted = action_of(key, control, shift, typing_);
     if (!wanted) return;
-    if (action == GLFW_REPEAT && *wanted == Action::play) return;
+    if (action == GLFW_REPEAT && !repeats(*wanted)) return;
     switch (*wanted) {
       case Action::next_focus:
       case Action::previous_focus:
