@@ -55,7 +55,7 @@ Result<AttemptRecord> record_of(const AttemptOptions& o, const ChosenLadder& lad
   record.upright_measured = o.measured;
   if (const Outcome problem = set_number(record.air_time_s, o.air_time, "--air-time")) return *problem;
   record.note = o.note;
-  if (const auto complaint = attempt_complaint(record)) return Problem{"", "", *complaint + " (--measured)"};
+  if (const auto complaint = attempt_complaint(record)) return Problem{"", "", *complaint};
   return record;
 }
 

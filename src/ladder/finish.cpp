@@ -260,8 +260,6 @@ class FinishWriter {
   void missed(FinishPart part) {
     const bool is_short = part == FinishPart::short_turn;
     const double step = rung_.step_deg > 0 ? std::clamp(rung_.step_deg, judged_by_eye_deg, 90.0) : 90.0;
-    if (is_short && !twists()) return;
-    if (!is_short && !twists() && before_ == nullptr && !flips()) return;
     if (!twists()) return;
     const double off = (is_short ? -1 : 1) * sign_ * step;
     const double heading = rung_.landing.heading_deg + off;
