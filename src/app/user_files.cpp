@@ -14,6 +14,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
+constexpr std::array<const char*, 3> turn_words_of{"turns", "degrees", "clock"};
 constexpr std::array<const char*, 3> theme_words{"light", "dark", "sunlight"};
 constexpr std::array<const char*, 3> size_words{"normal", "large", "wall"};
 constexpr std::size_t most_files = 500;
@@ -53,6 +54,7 @@ UserFiles read_user_files() {
       const JsonReader json(&*document, "", &log);
       read_word(json, "theme", theme_words, files.settings.theme);
       read_word(json, "text_size", size_words, files.settings.text_size);
+      read_word(json, "turns_in", turn_words_of, files.settings.turn_unit);
       if (const auto motion = json.find("reduced_motion");
           motion && (*document)["reduced_motion"].is_boolean()) {
         files.settings.reduced_motion = motion->boolean();
@@ -79,6 +81,7 @@ Outcome write_user_files(const UserFiles& files) {
   settings["version"] = 1;
   settings["theme"] = theme_words[static_cast<std::size_t>(files.settings.theme)];
   settings["text_size"] = size_words[static_cast<std::size_t>(files.settings.text_size)];
+  settings["turns_in"] = turn_words_of[static_cast<std::size_t>(files.settings.turn_unit)];
   settings["reduced_motion"] = files.settings.reduced_motion;
   Json recent;
   recent["format"] = "halfturn-recent";

@@ -117,7 +117,8 @@ class Window {
   }
   [[nodiscard]] bool moving() const {
     const Session& s = keeper_.session();
-    return s.playback.playing || s.motion.camera < camera_change || s.motion.rung < rung_change;
+    return s.playback.playing || s.motion.camera < camera_change || s.motion.rung < rung_change ||
+           (s.sheet == Sheet::walk && s.motion.walk < walk_change);
   }
 
   void on_key(int key, int action, int mods) {

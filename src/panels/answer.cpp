@@ -28,8 +28,8 @@ double width_of(const Fonts& fonts, Type type, std::string_view text) {
 /// The wall in the largest type that keeps off the figure in the middle of the stage, what it is off by, the
 /// turn and the landing.
 std::vector<AnswerPiece> answer_pieces(const Ladder& ladder, std::size_t rung, const Layout& l,
-                                       const Fonts& fonts) {
-  const AnswerWords words = answer_words(ladder, rung);
+                                       const Fonts& fonts, TurnUnit unit) {
+  const AnswerWords words = answer_words(ladder, rung, unit);
   const Rect& area = l.answer;
   const bool wide = l.form == Form::wide;
   const double stage = l.climb.empty() ? l.width : l.climb.x;
@@ -75,6 +75,11 @@ std::vector<AnswerPiece> answer_pieces(const Ladder& ladder, std::size_t rung, c
     y += wide ? 36 : 30;
   }
   put("answer/landing", plain, x, y, std::move(landing), true);
+  const std::string& cue = ladder.rungs[rung].cue;
+  if (!cue.empty()) {
+    put("answer/cue", Type::text_bold, area.x, y + (wide ? 38 : 30), "\"" + cue + "\"", false);
+    pieces.back().width = std::min(pieces.back().width, limit);
+  }
   // What does not fit is left out from the end.
   std::erase_if(pieces, [&](const AnswerPiece& p) { return p.at.y > area.bottom() - 4; });
   return pieces;
@@ -88,7 +93,7 @@ Rect answer_extent(const Session& session, const Layout& l, const Fonts& fonts) 
   double right = 0, bottom = 0;
   // Whichever rung is shown, so that the stage does not shift from rung to rung; a long climb by samples.
   for (std::size_t k = 0; k < count; k += std::max<std::size_t>(1, count / 24)) {
-    for (const AnswerPiece& p : answer_pieces(*session.ladder, k, l, fonts)) {
+    for (const AnswerPiece& p : answer_pieces(*session.ladder, k, l, fonts, session.settings.turn_unit)) {
       right = std::max(right, std::min(p.at.x + p.width, l.answer.right()));
       bottom = std::max(bottom, p.at.y + 0.3 * type_size(p.type));
     }
@@ -106,13 +111,13 @@ void show_answer(Ui& ui) {
     ui.words("answer/lead", Type::text, {l.lead.x, l.lead.y + 31}, ui.c().dim,
              answer_words(*s.ladder, s.rung).lead);
   const Rung& rung = s.rung_now();
-  for (const AnswerPiece& p : answer_pieces(*s.ladder, s.rung, l, ui.in.fonts)) {
+  for (const AnswerPiece& p : answer_pieces(*s.ladder, s.rung, l, ui.in.fonts, s.settings.turn_unit)) {
     if (std::string_view(p.name) == "answer/turn" && rung.turn_deg != 0) {
       const double r = wide ? 17 : 15;
       side_badge(ui.paint, {area.x + r, p.at.y - 8}, r, rung.turn_deg > 0 ? Side::left : Side::right);
     }
     ui.words(p.name, p.type, p.at, p.dim ? ui.c().dim : ui.c().ink,
-             ui.paint.cut(p.type, p.text, area.right() - p.at.x));
+             ui.paint.cut(p.type, p.text, std::min(p.width + 1, area.right() - p.at.x)));
   }
 }
 

@@ -127,7 +127,13 @@ void show_finish_sheet(Ui& ui, const Rect& area) {
   y += wide ? 48 : 38;
   ui.words("sheet/title", wide ? Type::title : Type::step, {area.x - (wide ? 2 : 1), y}, c.ink,
            ui.paint.cut(wide ? Type::title : Type::step, rung.title, area.w));
-  y += wide ? 20 : 12;
+  y += wide ? 16 : 10;
+  constexpr double caption_w = 92;
+  ui.words("finish/cue caption", Type::label, {area.x, y + 30}, c.dim, "your cue");
+  std::string cue = rung.cue;
+  if (ui.field("finish/cue", cue, {area.x + caption_w, y, area.w - caption_w, 48}))
+    ui.push(WriteCue{s.rung, cue});
+  y += 48 + (wide ? 8 : 4);
   // What makes the page no promise stands under it, whatever else there is no room for.
   std::vector<std::string> cautions = rung.warnings;
   cautions.emplace_back(ui.in.flight.provenance() == Provenance::drawn

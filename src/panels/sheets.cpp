@@ -85,6 +85,12 @@ void show_more_sheet(Ui& ui, const Rect& area) {
     y = top;
     left = area.x + column + 40;
   }
+  const auto unit = static_cast<std::size_t>(settings.turn_unit);
+  row("turns in", "turns", {{"turns", unit == 0}, {"degrees", unit == 1}, {"clock", unit == 2}},
+      [&](std::size_t i) {
+        settings.turn_unit = static_cast<TurnUnit>(i);
+        ui.push(ChooseSettings{settings});
+      });
   row("playing", "play",
       {{"this rung", !s.playback.whole_climb && s.playback.loop},
        {"whole climb", s.playback.whole_climb},

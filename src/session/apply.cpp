@@ -30,11 +30,27 @@ bool take_plan(Session& s, const Plan& plan, const Library& library) {
   return true;
 }
 
+/// Says what a step is to be careful about, when a change has brought it in.
+void warn_of_new(Session& s, const Ladder& before) {
+  const auto known = [&](const std::string& warning) {
+    return std::any_of(before.rungs.begin(), before.rungs.end(), [&](const Rung& rung) {
+      return std::find(rung.warnings.begin(), rung.warnings.end(), warning) != rung.warnings.end();
+    });
+  };
+  for (const Rung& rung : s.ladder->rungs) {
+    for (const std::string& warning : rung.warnings) {
+      if (!known(warning)) return say(s, rung.title + ": " + warning, true);
+    }
+  }
+}
+
 void change_plan(Session& s, const Plan& plan, const Library& library) {
   if (plan == s.plan) return;
   Plan before = s.plan;
+  const std::shared_ptr<const Ladder> ladder = s.ladder;
   if (!take_plan(s, plan, library)) return;
   s.notice.clear();
+  warn_of_new(s, *ladder);
   s.history.redo.clear();
   if (s.history.drag_start) return;
   s.history.undo.push_back(std::move(before));
@@ -112,11 +128,23 @@ struct Applier {
     change_plan(s, plan, library);
   }
   void operator()(const SplitStep& edit) {
-    if (edit.rung >= 1 && edit.rung <= s.plan.steps.size() && s.plan.steps[edit.rung - 1].twist_deg < 2) {
-      say(s, "a step of 1 degree cannot be split", true);
-      return;
+    if (edit.rung >= 1 && edit.rung <= s.plan.steps.size()) {
+      const double step = s.plan.steps[edit.rung - 1].twist_deg;
+      if (step < 2) return say(s, "a step of 1 degree cannot be split", true);
+      if (edit.by_deg >= step) return say(s, "the step is no larger than that already", true);
     }
-    change_plan(s, with_split(s.plan, edit.rung), library);
+    const std::size_t before = s.plan.steps.size();
+    change_plan(s, with_split(s.plan, edit.rung, edit.by_deg), library);
+    // The climb keeps its place: what was above the split is further up now.
+    const std::size_t more = s.plan.steps.size() - before;
+    if (s.rung > edit.rung) choose_rung(s, s.rung + more);
+  }
+  void operator()(const ChooseSplit& edit) { s.split_deg = std::clamp(std::round(edit.by_deg), 1.0, 359.0); }
+  void operator()(const WriteCue& edit) {
+    if (edit.rung > s.plan.steps.size()) return;
+    Plan plan = s.plan;
+    (edit.rung == 0 ? plan.base_cue : plan.steps[edit.rung - 1].cue) = edit.cue;
+    change_plan(s, plan, library);
   }
   void operator()(const AddStep& edit) {
     Plan plan = s.plan;
@@ -147,6 +175,8 @@ struct Applier {
     const double dt = std::clamp(edit.dt, 0.0, 0.1);
     s.motion.camera += dt;
     s.motion.rung += dt;
+    s.motion.walk += dt;
+    if (s.sheet == Sheet::walk) return walk_on();
     const Ticked next = ticked(s.playback, dt, s.duration);
     s.playback = next.playback;
     if (next.next_rung) choose_rung(s, (s.rung + 1) % s.ladder->rungs.size());
@@ -159,6 +189,7 @@ struct Applier {
   void operator()(const StepFrames& edit) { s.playback = stepped(s.playback, edit.frames, s.duration); }
   void operator()(const Play& edit) {
     s.playback.playing = edit.playing;
+    s.motion.walk = 0;
     if (edit.playing && s.playback.t >= s.duration) s.playback.t = 0;
     s.playback.landed = 0;
   }
@@ -231,7 +262,7 @@ struct Applier {
   void operator()(const PickStep& edit) {
     s.picked_step = std::clamp<std::size_t>(edit.rung, 1, std::max<std::size_t>(1, s.plan.steps.size()));
   }
-  void operator()(const ShowCard& edit) { s.walk_card = std::clamp(edit.card, 0, 2); }
+  void operator()(const ShowCard& edit) { show_card(edit.card); }
   void operator()(const Focus& edit) { s.focus = edit.name; }
   void operator()(const Notice& edit) { say(s, edit.text, edit.problem); }
   void operator()(const ShowFolder& edit) {
@@ -301,6 +332,21 @@ struct Applier {
   }
 
  private:
+  void show_card(int card) {
+    s.walk_card = std::clamp(card, 0, 2);
+    s.motion.walk = 0;
+  }
+  /// While the floor walk plays: card after card, rung after rung, up to the target.
+  void walk_on() {
+    if (!s.playback.playing || s.motion.walk < walk_card_time) return;
+    if (s.walk_card < 2) return show_card(s.walk_card + 1);
+    if (s.rung + 1 >= s.ladder->rungs.size()) {
+      s.playback.playing = false;
+      return;
+    }
+    choose_rung(s, s.rung + 1);
+    show_card(0);
+  }
   void close_sheet() {
     s.sheet = Sheet::none;
     s.focus.clear();

@@ -46,6 +46,7 @@ TEST_CASE("the scrub says when the landing is in view, clear of the other words"
 
 TEST_CASE("the plan to finish a rung: every line on the page, its moment by a click, cautions always there") {
   for (const auto& [width, height] : {std::pair(1280, 800), std::pair(900, 600)}) {
+    CAPTURE(width);
     PanelDriver ui(width, height);
     ui.push(ChooseRung{2});
     ui.push(Seek{0});
@@ -175,4 +176,29 @@ TEST_CASE("on the wall every word is at least a twelfth of the window high") {
     CHECK(ui.find("tool/plan") == nullptr);
     CHECK(ui.find("play") == nullptr);
   }
+}
+
+TEST_CASE("a step is split by a click, a cue is shown where the rung is") {
+  PanelDriver ui;
+  ui.push(ShowSheet{Sheet::plan});
+  ui.push(ShowPage{PlanPage::step});
+  ui.push(PickStep{2});
+  ui.click("split/45\u00b0");
+  CHECK(ui.session().plan.steps.size() == 5);
+  CHECK(ui.session().plan.steps[1].twist_deg == 45);
+  ui.click("sheet/undo");
+  ui.click("split by/+5");
+  CHECK(ui.session().split_deg == 25);
+  ui.click("split by/every 25\u00b0");
+  CHECK(ui.session().plan.steps.size() == 7);  // 25, 25, 25, 15
+  ui.push(ShowSheet{Sheet::none});
+  ui.push(ChooseRung{1});
+  ui.push(WriteCue{1, "eyes on the front wall"});
+  ui.frame();
+  REQUIRE(ui.find("answer/cue") != nullptr);
+  CHECK(ui.find("answer/cue")->label == "\"eyes on the front wall\"");
+  ui.push(ShowSheet{Sheet::finish});
+  ui.frame();
+  REQUIRE(ui.find("finish/cue") != nullptr);
+  CHECK(ui.find("finish/cue")->value == "eyes on the front wall");
 }

@@ -63,3 +63,21 @@ TEST_CASE("rates") {
   CHECK(rate_words(0.25) == "1/4");
   CHECK(rate_words(1.0 / 16) == "1/16");
 }
+
+// Arithmetic on a clock whose 12 is the start: an hour is 30 degrees, left is back from 12.
+TEST_CASE("turns in degrees and on the clock") {
+  CHECK(signed_turn_words(180, TurnUnit::degrees) == "180\u00b0 left");
+  CHECK(signed_turn_words(-450, TurnUnit::degrees) == "450\u00b0 right");
+  CHECK(signed_turn_words(90, TurnUnit::clock) == "left to 9 o'clock");
+  CHECK(signed_turn_words(-90, TurnUnit::clock) == "right to 3 o'clock");
+  CHECK(signed_turn_words(180, TurnUnit::clock) == "left to 6 o'clock");
+  CHECK(signed_turn_words(45, TurnUnit::clock) == "left to 10:30");
+  CHECK(signed_turn_words(-15, TurnUnit::clock) == "right to 12:30");
+  CHECK(signed_turn_words(360, TurnUnit::clock) == "once round left to 12 o'clock");
+  CHECK(signed_turn_words(900, TurnUnit::clock) == "2 times round left to 6 o'clock");
+  CHECK(signed_turn_words(17, TurnUnit::clock) == "17 degrees left");
+  CHECK(signed_turn_words(0, TurnUnit::clock) == "no turn");
+  CHECK(progress_words(93, 180, Side::left, TurnUnit::degrees) == "93\u00b0 of 180\u00b0 left");
+  CHECK(progress_words(-93, -180, Side::right, TurnUnit::clock) == "now at 3 o'clock, lands at 6 o'clock");
+  CHECK(clock_words(-352.5) == "12 o'clock");
+}
