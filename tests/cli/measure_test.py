@@ -304,6 +304,12 @@ class MeasureTest(ProgramTest):
             file.truncate(10 << 30)
         self.refused(2, "a line is longer than 65536 characters", "measure", self.folder / "huge.csv")
 
+    def test_bytes_that_are_no_text_in_names_do_not_reach_the_output(self):
+        # Found by the fuzzer: the name of the set of columns is said again.
+        path = self.record()
+        path.write_bytes(path.read_bytes().replace(b"qw,qx,qy,qz", b"\x80.qw,\x80.qx,\x80.qy,\x80.qz"))
+        self.check_full(self.measured(path, "--axes", "forward=x,up=y"))
+
     def test_bad_options(self):
         path = self.record()
         for options, words in [
