@@ -162,7 +162,8 @@ namespace {
 
 /// The pair beside the chosen rung; the same key again ends it, of three forms the other two take turns.
 Edit pair_edit(const Session& s, Pairing pairing) {
-  Comparison wanted = s.look.comparison.value_or(Comparison{});
+  // Two stages begin as large as they can be; the table is a press away.
+  Comparison wanted = s.look.comparison.value_or(Comparison{.table = false});
   if (s.look.comparison && wanted.pairing == pairing) {
     if (pairing != Pairing::forms || wanted.form != 1 || s.rung_now().forms.size() < 3)
       return Compare{std::nullopt};
