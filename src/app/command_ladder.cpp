@@ -193,7 +193,8 @@ std::string finish_text(const Ladder& ladder, const std::vector<FinishPlan>& fin
 }
 
 /// The ladder for a person: target on top, as it is climbed.
-std::string ladder_text(const Ladder& ladder, const std::vector<FinishPlan>& finishes) {
+std::string ladder_text(const Ladder& ladder, const std::vector<FinishPlan>& finishes,
+                        const std::vector<RungSimulation>& simulations) {
   std::string text;
   const auto out = std::back_inserter(text);
   const Walls& walls = ladder.plan.walls;
@@ -212,12 +213,16 @@ std::string ladder_text(const Ladder& ladder, const std::vector<FinishPlan>& fin
                  "turn", "start", start_width, "lands facing", std::max<std::size_t>(landing_width, 12),
                  "landing", "air needed (estimate)");
   for (auto rung = ladder.rungs.rbegin(); rung != ladder.rungs.rend(); ++rung) {
-    fmt::format_to(
-        out, "{:>4}  {:<{}}  {:>+6.6g}  {:<{}}  {:<{}}  {:<10}  {}",
-        rung->index == 0 ? "base" : fmt::format("{}", rung->index), rung->title, title_width, rung->turn_deg,
-        fmt::format("{}, {}", facing_words(rung->start.heading_deg, walls), rung->start.stance), start_width,
-        facing_words(rung->landing.heading_deg, walls), std::max<std::size_t>(landing_width, 12),
-        rung->landing.kind, seconds(rung->air_time_needed_s));
+    fmt::format_to(out, "{:>4}  {:<{}}  {:>+6.6g}  {:<{}}  {:<{}}  {:<10}  {}",
+                   rung->index == 0 ? "base" : fmt::format("{}", rung->index), rung->title, title_width,
+                   rung->turn_deg,
+                   fmt::format("{}, {}", facing_words(rung->start.heading_deg, walls), rung->start.stance),
+                   start_width, facing_words(rung->landing.heading_deg, walls),
+                   std::max<std::size_t>(landing_width, 12), rung->landing.kind,
+                   static_cast<std::size_t>(rung->index) < simulations.size() &&
+                           !simulations[static_cast<std::size_t>(rung->index)].air_time_needed_s
+                       ? std::string("no air time found that is enough")
+                       : seconds(rung->air_time_needed_s));
     if (rung->air_time_margin_s) {
       const double margin = *rung->air_time_margin_s;
       fmt::format_to(out, ", {} {}", seconds(std::abs(margin)), margin < 0 ? "short" : "in hand");
@@ -337,7 +342,7 @@ Exit run_ladder(const LadderOptions& options) {
     json["rungs"][k]["gate"] = gate_json((*gates)[k]);
   const Exit printed =
       print(options.json ? json_text(json)
-                         : ladder_text(ladder, finishes) +
+                         : ladder_text(ladder, finishes, simulations) +
                                (flyer ? simulations_text(ladder, *flyer, simulations) : std::string()) +
                                gates_text(ladder, *gates));
   if (printed != Exit::done) return printed;
