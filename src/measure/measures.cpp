@@ -234,9 +234,9 @@ Result<AttemptMeasures> measure_attempt(const Recording& recording, const Alignm
     }
   } else {
     if (m.flight.takeoff_angle_deg < to_deg(stood_angle)) m.start_heading_deg = m.flight.takeoff_heading_deg;
-    m.cautions.push_back(m.start_heading_deg
-                             ? "No still stance before takeoff: the start heading is that at takeoff."
-                             : "No still stance before takeoff, so the start heading is not known.");
+    m.cautions.emplace_back(m.start_heading_deg
+                                ? "No still stance before takeoff: the start heading is that at takeoff."
+                                : "No still stance before takeoff, so the start heading is not known.");
   }
   for (std::size_t i = sample_before(recording, found.landing); i < recording.size(); ++i) {
     const double time = std::max(recording.time[i], found.landing);
