@@ -92,7 +92,8 @@ void show_rung(Ui& ui, std::size_t k, double top) {
   if (wide) {
     ui.paint.text(Type::text_bold, {x, top + 28}, ink, ui.paint.cut(Type::text_bold, rung.title, room));
     ui.paint.text(Type::label, {x, top + 50}, dim, ui.paint.cut(Type::label, wall, room));
-    show_pips(ui, {x + 7, top + 68}, gate, now);
+    // A rung that there is not enough air for is not tried: nothing to count.
+    if (air.empty()) show_pips(ui, {x + 7, top + 68}, gate, now);
     const std::string state = !air.empty()  ? air
                               : now         ? "now"
                               : gate.passed ? "passed"
