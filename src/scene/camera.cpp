@@ -112,7 +112,7 @@ Camera blend(const Camera& from, const Camera& to, double share) {
 /// How high a jump of an air time carries the top of the body, m over the floor: the centre of mass leaves at
 /// about a metre and rises by g T^2 / 8, and the body reaches from it.
 double highest_of(double air_time_s) {
-  constexpr double takeoff_m = 1.0, reach_m = 1.08, gravity = 9.81;
+  constexpr double takeoff_m = 1.0, reach_m = 1.14, gravity = 9.81;
   return takeoff_m + gravity * air_time_s * air_time_s / 8 + reach_m;
 }
 

@@ -123,6 +123,29 @@ TEST_CASE("unsaved changes are never left without asking") {
   CHECK(apply(stayed, Saved{"/x/plan.json", stayed.plan}, library()).request.kind == Request::Kind::none);
 }
 
+TEST_CASE("what changes while a file is written is not taken for saved") {
+  const Session before = sample_session();
+  const Session after_it = after(before, {SplitStep{1}, Saved{"/x/plan.json", before.plan}});
+  CHECK(after_it.dirty());
+  CHECK(after_it.path == "/x/plan.json");
+}
+
+TEST_CASE("undo goes on after a field that was left while it was typed in") {
+  Session s =
+      after(sample_session(), {ShowSheet{Sheet::plan}, BeginDrag{}, SplitStep{1}, ShowSheet{Sheet::none}});
+  const Plan split = s.plan;
+  s = after(std::move(s), {SplitStep{1}, Undo{}});
+  CHECK(s.plan == split);
+  s = after(std::move(s), {Undo{}});
+  CHECK(s.plan == sample_session().plan);
+}
+
+TEST_CASE("a quit that was asked for is remembered through the page that saves") {
+  const Session asked =
+      after(sample_session(), {SplitStep{1}, Quit{}, SaveFile{""}, ShowSheet{Sheet::unsaved}});
+  CHECK(apply(asked, Discard{}, library()).request.kind == Request::Kind::quit);
+}
+
 TEST_CASE("a plan never saved is saved under a name before it is left") {
   const Session asked = after(sample_session(), {SplitStep{1}, Quit{}});
   const Applied save = apply(asked, SaveFile{""}, library());
