@@ -89,7 +89,7 @@ Result<AttemptRecord> record_of(const AttemptOptions& o, const ChosenLadder& lad
   if (const Outcome problem = set_number(record.air_time_s, o.air_time, "--air-time")) return *problem;
   if (const Outcome problem = set_recorded(record, o, ladder.rung(rung))) return *problem;
   record.note = o.note;
-  if (const auto complaint = attempt_complaint(record)) return Problem{"", "", *complaint + " (--measured)"};
+  if (const auto complaint = attempt_complaint(record)) return Problem{"", "", *complaint};
   return record;
 }
 

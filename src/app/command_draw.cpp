@@ -84,8 +84,8 @@ Exit run_draw(const DrawOptions& options) {
 
   const auto context = OffscreenContext::create();
   if (!context) return report_no_output(context.problem());
-  const auto renderer =
-      Renderer::create(OffscreenContext::load_function(), {medium_font_file(), bold_font_file()});
+  const auto renderer = Renderer::create(OffscreenContext::load_function(),
+                                         {medium_font_file(), bold_font_file(), heavy_font_file()});
   if (!renderer) return report_no_output(renderer.problem());
   (*renderer)->render(scene, size->first, size->second, Quality::full);
   const Image image = (*renderer)->read();

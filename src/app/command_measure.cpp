@@ -67,7 +67,7 @@ std::string human_text(const MeasureOptions& o, const MeasuredRecord& measured) 
 }
 
 /// What a rung of a plan adds: the comparison, and whether the attempt is short.
-struct Judged {
+struct Judged {  // NOLINT(bugprone-exception-escape): the library's move of a JSON value does not throw
   Json json;
   std::string text;
   bool is_short = false;

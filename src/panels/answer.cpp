@@ -75,11 +75,6 @@ std::vector<AnswerPiece> answer_pieces(const Ladder& ladder, std::size_t rung, c
     y += wide ? 36 : 30;
   }
   put("answer/landing", plain, x, y, std::move(landing), true);
-  const std::string& cue = ladder.rungs[rung].cue;
-  if (!cue.empty()) {
-    put("answer/cue", Type::text_bold, area.x, y + (wide ? 38 : 30), "\"" + cue + "\"", false);
-    pieces.back().width = std::min(pieces.back().width, limit);
-  }
   // What does not fit is left out from the end.
   std::erase_if(pieces, [&](const AnswerPiece& p) { return p.at.y > area.bottom() - 4; });
   return pieces;
@@ -117,7 +112,7 @@ void show_answer(Ui& ui) {
       side_badge(ui.paint, {area.x + r, p.at.y - 8}, r, rung.turn_deg > 0 ? Side::left : Side::right);
     }
     ui.words(p.name, p.type, p.at, p.dim ? ui.c().dim : ui.c().ink,
-             ui.paint.cut(p.type, p.text, std::min(p.width + 1, area.right() - p.at.x)));
+             ui.paint.cut(p.type, p.text, area.right() - p.at.x));
   }
 }
 
@@ -150,6 +145,7 @@ namespace {
 /// The next rung beside this one; a kick from another stance where it has one.
 Edit compare_edit(const Session& s) {
   Comparison comparison;
+  comparison.table = false;
   if (s.rung_now().forms.size() > 1) comparison.pairing = Pairing::forms;
   return Compare{comparison};
 }
@@ -193,7 +189,17 @@ void show_tools(Ui& ui) {
 void show_notice(Ui& ui) {
   const Rect& area = ui.in.layout.notice;
   const Session& s = ui.session();
-  if (area.empty() || s.notice.empty()) return;
+  if (area.empty()) return;
+  const std::string& cue = s.rung_now().cue;
+  if (s.notice.empty() && !cue.empty() && ui.in.layout.panes[0].empty()) {
+    const std::string text = ui.paint.cut(Type::label_bold, cue, area.w - 32);
+    const Rect rect{area.x, area.y, ui.paint.text_width(Type::label_bold, text) + 32, area.h};
+    ui.paint.fill(rect, ui.c().plate, 8);
+    ui.paint.outline(rect, ui.c().hair, 1.5, 8);
+    ui.words("cue", Type::label_bold, {area.x + 16, area.mid_y() + 6}, ui.c().ink, text);
+    return;
+  }
+  if (s.notice.empty()) return;
   const double mark = s.notice_is_problem ? 30 : 0;
   const std::string text = ui.paint.cut(Type::label_bold, s.notice, area.w - 32 - mark);
   const double w = ui.paint.text_width(Type::label_bold, text) + 32 + mark;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <iterator>
 
 #include "plan_pages.hpp"
 #include "session/words.hpp"
@@ -248,10 +249,13 @@ void PlanPages::show_step() {
   pills("by", by, [&](std::size_t i) {
     ui_.push(ChangeStep{picked, std::clamp(step.twist_deg + nudges[i], 0.0, 360.0)});
   });
+  std::vector<double> sizes;
+  std::copy_if(split_sizes.begin(), split_sizes.end(), std::back_inserter(sizes),
+               [&](double size) { return size < step.twist_deg; });
   caption("split it into steps of");
   std::vector<Ui::Choice> parts_of;
-  for (const double size : split_sizes) parts_of.push_back({degrees(size)});
-  pills("split", parts_of, [&](std::size_t i) { ui_.push(SplitStep{picked, split_sizes[i]}); });
+  for (const double size : sizes) parts_of.push_back({degrees(size)});
+  pills("split", parts_of, [&](std::size_t i) { ui_.push(SplitStep{picked, sizes[i]}); });
   const double any = s_.split_deg;
   pills("split by", {{"\u22125"}, {"\u22121"}, {"every " + degrees(any)}, {"+1"}, {"+5"}},
         [&](std::size_t i) {

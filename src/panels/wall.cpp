@@ -58,7 +58,9 @@ void show_wall(Ui& ui) {
     const double leading = 1.06 * type_size(piece.type);
     const std::vector<std::string> lines = broken(ui, piece.type, piece.text, area.w - badge);
     y += piece.above;
-    if (y + leading * static_cast<double>(lines.size()) > l.height - 8) break;
+    // The cue keeps off the scrub; everything else is short enough to stand beside it.
+    const double end = std::string_view(piece.name) == "wall/cue" ? l.scrub.y : l.height - 8;
+    if (y + leading * static_cast<double>(lines.size()) > end) break;
     for (std::size_t i = 0; i < lines.size(); ++i) {
       y += leading;
       const double baseline = y - 0.16 * type_size(piece.type);

@@ -113,12 +113,17 @@ TEST_CASE(
     ui.push(ChooseRung{4});
     ui.push(Seek{0.3});
     ui.push(Compare{beside(Pairing::next)});
+    ui.click("compare/table");
     ui.click("pair/axis");
     CHECK(ui.session().partner.now().title == "corkscrew");
     REQUIRE(ui.find("first/title") != nullptr);
     CHECK(ui.find("first/title")->label == "full");
     CHECK(ui.find("second/title")->label == "corkscrew");
     CHECK(ui.find("compare/same")->label == "same wall");
+    CHECK(ui.find("first/air")->label == "air 0.90 s");
+    CHECK(ui.find("second/lean")->label == "lean 24\u00b0");
+    CHECK(ui.find("table/0") == nullptr);
+    ui.click("compare/table");
     REQUIRE(ui.find("table/1/first") != nullptr);
     CHECK(ui.find("table/1/first")->label == "0.90 s");
     for (const WidgetRecord& a : ui.records()) {
@@ -195,8 +200,8 @@ TEST_CASE("a step is split by a click, a cue is shown where the rung is") {
   ui.push(ChooseRung{1});
   ui.push(WriteCue{1, "eyes on the front wall"});
   ui.frame();
-  REQUIRE(ui.find("answer/cue") != nullptr);
-  CHECK(ui.find("answer/cue")->label == "\"eyes on the front wall\"");
+  REQUIRE(ui.find("cue") != nullptr);
+  CHECK(ui.find("cue")->label == "eyes on the front wall");
   ui.push(ShowSheet{Sheet::finish});
   ui.frame();
   REQUIRE(ui.find("finish/cue") != nullptr);

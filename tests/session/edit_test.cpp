@@ -111,7 +111,8 @@ TEST_CASE("unsaved changes are never left without asking") {
   const Applied saving = apply(asked.session, SaveFile{"/x/plan.json"}, library());
   CHECK(saving.request.kind == Request::Kind::save);
   // Only once the file is written does it go on.
-  CHECK(apply(saving.session, Saved{"/x/plan.json"}, library()).request.kind == Request::Kind::quit);
+  CHECK(apply(saving.session, Saved{"/x/plan.json", saving.session.plan}, library()).request.kind ==
+        Request::Kind::quit);
   const Applied open = apply(dirty, OpenFile{"other.json"}, library());
   CHECK(open.request.kind == Request::Kind::none);
   const Applied go = apply(open.session, Discard{}, library());
@@ -119,7 +120,7 @@ TEST_CASE("unsaved changes are never left without asking") {
   CHECK(go.request.path == "other.json");
   // Staying here forgets the leave.
   const Session stayed = after(asked.session, {ShowSheet{Sheet::none}});
-  CHECK(apply(stayed, Saved{"/x/plan.json"}, library()).request.kind == Request::Kind::none);
+  CHECK(apply(stayed, Saved{"/x/plan.json", stayed.plan}, library()).request.kind == Request::Kind::none);
 }
 
 TEST_CASE("a plan never saved is saved under a name before it is left") {
@@ -128,7 +129,8 @@ TEST_CASE("a plan never saved is saved under a name before it is left") {
   CHECK(save.session.sheet == Sheet::save_as);
   const Applied named = apply(save.session, SaveFile{"/x/plan.json"}, library());
   CHECK(named.request.kind == Request::Kind::save);
-  CHECK(apply(named.session, Saved{"/x/plan.json"}, library()).request.kind == Request::Kind::quit);
+  CHECK(apply(named.session, Saved{"/x/plan.json", named.session.plan}, library()).request.kind ==
+        Request::Kind::quit);
 }
 
 TEST_CASE("undoing back to what is on disk is clean again") {
