@@ -29,7 +29,7 @@ bool is_database(const std::string& path) {
   std::ifstream file(path, std::ios::binary);
   std::array<char, 16> head{};
   file.read(head.data(), head.size());
-  return std::string_view(head.data(), head.size()) == std::string_view("SQLite format 3", 16);
+  return std::string_view(head.data(), head.size()) == std::string_view("SQLite format 3\0", 16);
 }
 
 bool is_file(const std::string& path) {

@@ -90,7 +90,8 @@ std::optional<Action> action_of(int key, bool control, bool shift, bool typing) 
   for (const KeyBinding& binding : key_bindings()) {
     if (binding.key != key || binding.control != control || binding.shift != shift) continue;
     const bool also_typing = control
-                                 ? binding.action != Action::undo && binding.action != Action::redo
+                                 ? binding.action != Action::undo && binding.action != Action::redo &&
+                                       binding.action != Action::quit
                                  : binding.action == Action::close || binding.action == Action::next_focus ||
                                        binding.action == Action::previous_focus;
     if (typing && !also_typing) return std::nullopt;
@@ -107,18 +108,23 @@ bool repeats(Action action) {
     case Action::ten_frames_on:
     case Action::rung_up:
     case Action::rung_down:
-    case Action::next_focus:
-    case Action::previous_focus:
-    case Action::slower:
-    case Action::faster:
     case Action::list_up:
     case Action::list_down:
-    case Action::undo:
-    case Action::redo:
+    case Action::next_focus:
+    case Action::previous_focus:
       return true;
     default:
       return false;
   }
+}
+
+int key_of_layout(int key, int scancode) {
+  if (key < GLFW_KEY_A || key > GLFW_KEY_Z) return key;
+  const char* const name = glfwGetKeyName(key, scancode);
+  if (name == nullptr || name[0] == '\0' || name[1] != '\0') return key;
+  const char letter = name[0];
+  if (letter >= 'a' && letter <= 'z') return GLFW_KEY_A + (letter - 'a');
+  return key;
 }
 
 namespace {

@@ -102,8 +102,7 @@ std::vector<FileEntry> list_folder(const std::string& folder) {
   std::vector<FileEntry> entries;
   std::error_code error;
   fs::directory_iterator it(folder, fs::directory_options::skip_permission_denied, error);
-  for (const fs::directory_iterator end; !error && it != end && entries.size() < most_files;
-       it.increment(error)) {
+  for (const fs::directory_iterator end; !error && it != end; it.increment(error)) {
     const std::string name = it->path().filename().string();
     if (name.empty() || name.front() == '.') continue;
     std::error_code unknown;
@@ -114,6 +113,7 @@ std::vector<FileEntry> list_folder(const std::string& folder) {
   std::sort(entries.begin(), entries.end(), [](const FileEntry& a, const FileEntry& b) {
     return a.folder != b.folder ? a.folder : a.name < b.name;
   });
+  if (entries.size() > most_files) entries.resize(most_files);
   const fs::path parent = fs::path(folder).parent_path();
   if (parent != folder) entries.insert(entries.begin(), {"..", parent.string(), true});
   return entries;

@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include "rotation/heading.hpp"
+
 namespace halfturn {
 namespace {
 
@@ -46,7 +48,9 @@ Json measure_json(const MeasuredRecord& measured, const Recording& recording) {
   for (const Convention& convention : measured.conventions) {
     conventions.push_back({{"what", convention.what}, {"value", convention.value}, {"how", convention.how}});
   }
-  Json json{{"air_time_s", rounded(f.air_time_s)},
+  Json json{{"format", "halfturn-measures"},
+            {"version", 1},
+            {"air_time_s", rounded(f.air_time_s)},
             {"somersault_deg", rounded(f.somersault_deg)},
             {"twist_deg", rounded(f.twist_deg)},
             {"start_heading_deg", rounded(m.start_heading_deg)},
@@ -88,6 +92,40 @@ Json measure_json(const MeasuredRecord& measured, const Recording& recording) {
             {"conventions", std::move(conventions)},
             {"cautions", m.cautions}};
   return json;
+}
+
+Json frame_measures_json(const FrameMeasures& measures) {
+  Json fit = nullptr;
+  if (measures.fit) {
+    fit = {{"air_turn_deg", rounded(measures.fit->air_turn_deg)},
+           {"twist_onset", rounded(measures.fit->onset)},
+           {"twist_end", rounded(measures.fit->end)},
+           {"error_deg", rounded(measures.fit->error_deg)}};
+  }
+  return {{"air_time_s", rounded(measures.air_time_s)},
+          {"air_time_uncertainty_s", rounded(measures.air_time_doubt_s)},
+          {"mean_turn_rate_deg_s", rounded(measures.mean_rate_deg_s)},
+          {"fastest_turn_rate_deg_s", rounded(measures.fastest_rate_deg_s)},
+          {"drawn_twist", std::move(fit)},
+          {"note", "by eye: an estimate"}};
+}
+
+Result<MeasuredLanding> read_measured_landing(std::string_view text, const std::string& file) {
+  const Result<Json> json = parse_json(text, file);
+  if (!json) return json.problem();
+  JsonReader::Log log{file, std::nullopt};
+  const JsonReader root(&json.value(), "", &log);
+  root.expect_format("halfturn-measures", 1);
+  MeasuredLanding landing;
+  landing.air_time_s = root.at("air_time_s").number(0.05, 5);
+  landing.landing_angle_deg = root.at("landing_angle_deg").number(0, 180);
+  const auto start = root.optional_number("start_heading_deg", -180, 180);
+  const auto contact = root.optional_number("landing_heading_deg", -180, 180);
+  if (start && contact) landing.contact_turn_deg = wrap_deg(*contact - *start);
+  const auto floor = root.optional_number("floor_turn_deg"), twist = root.optional_number("twist_deg");
+  if (twist) landing.turn_deg = floor.value_or(0) + *twist;
+  if (log.problem) return *log.problem;
+  return landing;
 }
 
 Json against_plan_json(const AgainstPlan& against) {

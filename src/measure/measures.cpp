@@ -16,7 +16,8 @@ const double flip_angle = to_rad(75.0);   // long axis this far from vertical: i
 const double front_angle = to_rad(60.0);  // a flip toward this or less from the chest is a front one
 const double stood_angle = to_rad(20.0);  // design section 6: stood up
 constexpr double scale_doubt = 0.005;     // of what a gyroscope turned: common practice for calibrated ones
-const double lost_turn = to_rad(150.0);   // in one step: the short way may no longer be the true one
+const double most_floor_angle = to_rad(80.0);  // further over is no stepping or pivoting
+const double lost_turn = to_rad(150.0);        // in one step: the short way may no longer be the true one
 
 std::optional<double> heading_deg(const Quat& q_WB) {
   const auto angle = heading(q_WB);
@@ -207,22 +208,35 @@ Result<AttemptMeasures> measure_attempt(const Recording& recording, const Alignm
     const auto start = heading(middle);
     m.start_heading_deg = heading_deg(middle);
     if (start) {
-      double now = *start;
-      bool known = true;
+      double now = *start, lowest = 0;
       for (std::size_t i = sample_before(recording, stance.to); i < recording.size(); ++i) {
-        const double time = std::min(recording.time[i], found.takeoff);
-        const auto chest = heading(q_WB(time));
-        if (chest) now = unwrapped(*chest, now);
-        known = known && chest;
+        const Quat q = q_WB(std::min(recording.time[i], found.takeoff));
+        if (const auto chest = heading(q)) now = unwrapped(*chest, now);
+        lowest = std::max(lowest, angle_from_vertical(q));
         if (recording.time[i] >= found.takeoff) break;
       }
-      if (known) m.floor_turn_deg = to_deg(now - *start);
+      if (lowest < most_floor_angle) {
+        m.floor_turn_deg = to_deg(now - *start);
+      } else {
+        // After a roundoff or a handspring the way it turned on the floor means nothing.
+        m.start_heading_deg = m.flight.takeoff_heading_deg;
+        m.cautions.emplace_back(
+            "Between the still stance and takeoff the athlete went over, as in a roundoff: the start heading "
+            "is that at "
+            "takeoff, and no turn on the floor is counted.");
+      }
+      if (m.floor_turn_deg && found.takeoff - stance.to > 2) {
+        m.cautions.push_back(
+            fmt::format("The still stance ends {:.1f} s before takeoff: what the athlete turned while "
+                        "walking or running up counts as turned on the floor.",
+                        found.takeoff - stance.to));
+      }
     }
   } else {
     if (m.flight.takeoff_angle_deg < to_deg(stood_angle)) m.start_heading_deg = m.flight.takeoff_heading_deg;
-    m.cautions.push_back(m.start_heading_deg
-                             ? "No still stance before takeoff: the start heading is that at takeoff."
-                             : "No still stance before takeoff, so the start heading is not known.");
+    m.cautions.emplace_back(m.start_heading_deg
+                                ? "No still stance before takeoff: the start heading is that at takeoff."
+                                : "No still stance before takeoff, so the start heading is not known.");
   }
   for (std::size_t i = sample_before(recording, found.landing); i < recording.size(); ++i) {
     const double time = std::max(recording.time[i], found.landing);

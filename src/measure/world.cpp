@@ -114,6 +114,27 @@ std::optional<bool> world_to_sensor_by_rate(const Recording& recording) {
   return std::nullopt;
 }
 
+/// Whether free fall, as a sensor off the centre of mass feels it, is found in one way of mapping only.
+std::optional<bool> world_to_sensor_by_fall(Recording& recording) {
+  const auto turn_over = [&] {
+    for (Quat& q : recording.orientation) q = glm::conjugate(q);
+  };
+  const auto longest = [&] {
+    double longest_s = 0;
+    for (const FoundFlight& flight : flights_by_force(recording)) {
+      longest_s = std::max(longest_s, flight.landing - flight.takeoff);
+    }
+    return longest_s;
+  };
+  const double plain = longest();
+  turn_over();
+  const double other = longest();
+  turn_over();
+  if (plain > 1.5 * other) return false;
+  if (other > 1.5 * plain) return true;
+  return std::nullopt;
+}
+
 Outcome settle_sense(Recording& recording, const FrameAnswers& answers, const std::vector<Span>& stills) {
   const auto by_rate = world_to_sensor_by_rate(recording);
   bool inverse = false;
@@ -148,6 +169,9 @@ Outcome settle_sense(Recording& recording, const FrameAnswers& answers, const st
       if (plain_fits != other_fits) {
         inverse = other_fits;
         how = "found: only so does the accelerometer at rest point up";
+      } else if (const auto by_fall = world_to_sensor_by_fall(recording)) {
+        inverse = *by_fall;
+        how = "found: only so does the flight read as free fall";
       }
     }
   }

@@ -13,6 +13,21 @@ void say(Session& s, std::string text, bool problem = false) {
   s.notice_is_problem = problem;
 }
 
+/// Whether the cursor is a time that two flights share: it then stands for itself and no share of a flight.
+bool locked_by_time(const Session& s) {
+  return s.look.comparison && s.look.comparison->lock == Lock::time;
+}
+
+/// Another length of the flight: the cursor keeps its share of it, or its time.
+void set_flight_length(Session& s, double duration, bool keep_share) {
+  // Of two flights that share a time the longer counts; who knows both tells its length next.
+  if (locked_by_time(s) && !keep_share) return;
+  if (keep_share && !locked_by_time(s)) s.playback.t *= duration / s.duration;
+  s.duration = duration;
+  s.playback.t = std::min(s.playback.t, s.duration);
+  if (s.playback.t < s.duration) s.playback.landed = 0;
+}
+
 /// Takes a plan that gives a ladder; says in words why not otherwise, and leaves the session as it was.
 bool take_plan(Session& s, const Plan& plan, const Library& library) {
   const Result<Ladder> ladder = make_ladder(plan, library.vocabulary, library.difficulty);
@@ -25,8 +40,7 @@ bool take_plan(Session& s, const Plan& plan, const Library& library) {
   s.ladder = std::make_shared<const Ladder>(*ladder);
   s.rung = std::min(s.rung, s.ladder->rungs.size() - 1);
   s.picked_step = std::clamp<std::size_t>(s.picked_step, 1, std::max<std::size_t>(1, s.plan.steps.size()));
-  s.duration = drawn_duration(s.rung_now());
-  s.playback.t = std::min(s.playback.t, s.duration);
+  set_flight_length(s, drawn_duration(s.rung_now()), false);
   return true;
 }
 
@@ -165,11 +179,7 @@ struct Applier {
   void operator()(const BeginDrag&) {
     if (!s.history.drag_start) s.history.drag_start = s.plan;
   }
-  void operator()(const EndDrag&) {
-    if (!s.history.drag_start) return;
-    if (*s.history.drag_start != s.plan) s.history.undo.push_back(*s.history.drag_start);
-    s.history.drag_start.reset();
-  }
+  void operator()(const EndDrag&) { end_drag(); }
 
   void operator()(const Tick& edit) {
     const double dt = std::clamp(edit.dt, 0.0, 0.1);
@@ -201,8 +211,7 @@ struct Applier {
   }
   void operator()(const FlightLength& edit) {
     if (edit.duration <= 0 || edit.duration == s.duration) return;
-    s.playback.t *= edit.duration / s.duration;
-    s.duration = edit.duration;
+    set_flight_length(s, edit.duration, true);
   }
 
   void operator()(const ChooseRung& edit) { choose_rung(s, edit.rung); }
@@ -246,16 +255,19 @@ struct Applier {
   void operator()(const ScrollList& edit) { s.list_first = std::max(0, edit.first); }
 
   void operator()(const ShowSheet& edit) {
+    end_drag();
     s.list_first = 0;
     s.sheet = edit.sheet;
     s.page = PlanPage::all;
     s.focus.clear();
     s.notice.clear();
-    s.leaving = Leaving::nothing;
+    // On the way to somewhere else the question may be left for the page that saves, and come back.
+    if (edit.sheet != Sheet::unsaved && edit.sheet != Sheet::save_as) s.leaving = Leaving::nothing;
     s.walk_card = 0;
     if (edit.sheet == Sheet::walk) s.playback.playing = false;
   }
   void operator()(const ShowPage& edit) {
+    end_drag();
     s.page = edit.page;
     s.focus.clear();
   }
@@ -318,8 +330,9 @@ struct Applier {
   void operator()(const Quit&) { request = leave(s, Leaving::quit, "", true); }
   void operator()(const Discard&) { request = leave(s, s.leaving, s.leaving_to, false); }
   void operator()(const Saved& edit) {
+    end_drag();
     s.path = edit.path;
-    s.saved_plan = s.plan;
+    s.saved_plan = edit.plan;
     std::erase(s.recent, edit.path);
     s.recent.insert(s.recent.begin(), edit.path);
     if (s.recent.size() > 12) s.recent.resize(12);
@@ -332,6 +345,12 @@ struct Applier {
   }
 
  private:
+  /// A widget that goes away while it is being changed cannot say so itself.
+  void end_drag() {
+    if (!s.history.drag_start) return;
+    if (*s.history.drag_start != s.plan) s.history.undo.push_back(*s.history.drag_start);
+    s.history.drag_start.reset();
+  }
   void show_card(int card) {
     s.walk_card = std::clamp(card, 0, 2);
     s.motion.walk = 0;
@@ -348,6 +367,7 @@ struct Applier {
     show_card(0);
   }
   void close_sheet() {
+    end_drag();
     s.sheet = Sheet::none;
     s.focus.clear();
     s.notice.clear();
@@ -424,6 +444,7 @@ Result<Session> open_session(const PlanFile& file, const std::string& path, cons
   session.ladder = std::make_shared<const Ladder>(std::move(ladder).value());
   session.settings = settings;
   session.path = path;
+  session.notes = file.notes;
   if (file.view.is_null()) {
     // Never seen before: half way up, with the figure moving.
     session.rung = session.ladder->rungs.size() / 2;
@@ -436,7 +457,7 @@ Result<Session> open_session(const PlanFile& file, const std::string& path, cons
 }
 
 PlanFile plan_file(const Session& session) {
-  return {session.plan, view_json(session)};
+  return {session.plan, view_json(session), session.notes};
 }
 
 }  // namespace halfturn

@@ -87,6 +87,11 @@ std::string progress_words(double turned_deg, double turn_deg, Side side, TurnUn
   return fmt::format("{} {} so far, {} to go", rough_words(turned, whole), way, rough_words(to_go, whole));
 }
 
+std::string short_of_air_words(const Rung& rung) {
+  if (!rung.air_time_margin_s || *rung.air_time_margin_s >= 0) return "";
+  return fmt::format("{:.2f} s of air short", -*rung.air_time_margin_s);
+}
+
 double turned_so_far_deg(const Rung& rung, const FlightSample& now, double duration) {
   const double turned = rung.floor_turn_deg + to_deg(now.angles.twist);
   return now.time >= duration ? rung.floor_turn_deg + rung.air_turn_deg : turned;

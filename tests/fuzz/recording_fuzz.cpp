@@ -28,6 +28,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   }
   Recording record = *std::move(recording);
   const Result<MeasuredRecord> measured = measure_record(record, request);
-  if (measured) static_cast<void>(measure_json(*measured, record).dump());
+  if (measured)
+    static_cast<void>(measure_json(*measured, record).dump(-1, ' ', false, Json::error_handler_t::replace));
   return 0;
 }

@@ -141,6 +141,19 @@ TEST_CASE("what rate, noise, bias and lost rows cost stays within the doubt that
   }
 }
 
+TEST_CASE("a steady bias is taken off, whatever it is") {
+  const Story story = calibrated(simulated_flight(true));
+  Sensor sensor = gyroscope();
+  const Errors clean = errors(story, sensor);
+  sensor.rate_bias_deg_s = Vec3(3, -2, 4);
+  const Errors biased = errors(story, sensor);
+  CHECK(std::abs(biased.twist - clean.twist) < 0.1);
+  CHECK(std::abs(biased.somersault - clean.somersault) < 0.1);
+  Recording recording = record(story, sensor);
+  REQUIRE(measure_record(recording, marks()).ok());
+  CHECK(glm::length(recording.gyroscope->bias - to_rad(1.0) * Vec3(3, -2, 4)) < to_rad(0.05));
+}
+
 TEST_CASE("what noise in recorded orientations costs") {
   print_head("drawn full, quaternions at 200 Hz");
   for (const double noise : {0.0, 0.02, 0.1}) {

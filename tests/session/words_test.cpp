@@ -23,6 +23,16 @@ TEST_CASE("the answer") {
   CHECK(answer_words(*right.ladder, 2).turn == "half right");
 }
 
+TEST_CASE("air that is short is said") {
+  Plan plan = sample_session().plan;
+  plan.air_time_s = 0.5;
+  const Session s = after(sample_session(), {ChoosePlan{plan}});
+  // The low end of the table: 0.55 s for a back flip, 0.80 s for a full (design.md, section 4).
+  CHECK(short_of_air_words(s.ladder->rungs.front()) == "0.05 s of air short");
+  CHECK(short_of_air_words(s.ladder->rungs.back()) == "0.30 s of air short");
+  CHECK(short_of_air_words(sample_session().ladder->rungs.back()).empty());
+}
+
 TEST_CASE("progress") {
   CHECK(progress_words(90, 180, Side::left) == "quarter left so far, quarter to go");
   CHECK(progress_words(-90, -180, Side::right) == "quarter right so far, quarter to go");

@@ -172,7 +172,8 @@ struct Quit {};
 struct Discard {};  ///< leave the plan without its changes
 struct Saved {
   std::string path;
-};  ///< told by the app when a file has been written
+  Plan plan;  ///< as it was written
+};            ///< told by the app when a file has been written
 
 using Edit =
     std::variant<ChoosePlan, ChooseBase, ChooseTarget, ChooseStep, ChangeStep, SplitStep, ChooseSplit,

@@ -24,6 +24,7 @@ struct Library {
 
 /// The page that lies over the left of the stage.
 enum class Sheet : std::uint8_t { none, plan, walk, more, open, save_as, help, unsaved, board, finish };
+inline constexpr int sheet_count = static_cast<int>(Sheet::finish) + 1;
 /// What a leave of the plan was asked for while it had unsaved changes.
 enum class Leaving : std::uint8_t { nothing, quit, open_sheet, open_file };
 /// Page within the plan sheet.
@@ -119,6 +120,7 @@ struct Session {
   ClassBoard board;                 ///< the class in training
   std::string path;                 ///< of the plan file; empty: never saved
   Plan saved_plan;                  ///< as it lies on disk
+  Json notes;                       ///< members of the plan file that only people read
   std::string folder;               ///< that the file pages list
   std::string typed_path;           ///< in the path field
   std::vector<std::string> recent;  ///< plan files, the last one first
@@ -133,7 +135,7 @@ struct Session {
 [[nodiscard]] Result<Session> open_session(const PlanFile& file, const std::string& path,
                                            const Library& library, const Settings& settings);
 
-/// The plan file of a session: plan and view.
+/// The plan file of a session: plan, view and notes.
 [[nodiscard]] PlanFile plan_file(const Session& session);
 
 /// How the viewer was left, for the `view` object of a plan file, and back. Values that cannot be are left
