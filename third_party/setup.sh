@@ -15,7 +15,7 @@ PROGRAM_PACKAGES="g++ cmake ninja-build pkg-config python3 python3-glad ccache
   nlohmann-json3-dev libcli11-dev libsqlite3-dev libgl-dev libopengl-dev libegl-dev libegl1 libgl1-mesa-dri
   fonts-inter fonts-dejavu-core"
 TEST_PACKAGES="doctest-dev libboost-dev libgsl-dev libsimbody-dev libbullet-dev libbenchmark-dev python3-jsonschema
-  poppler-utils qpdf libxml2-utils librsvg2-bin ffmpeg
+  poppler-utils qpdf libxml2-utils librsvg2-bin ffmpeg chromium
   xvfb xauth xdotool imagemagick x11-xserver-utils x11-utils clang-format clang-tidy"
 
 missing() {

@@ -9,7 +9,7 @@ namespace halfturn {
 /// What `halfturn attempt` was told, still as text.
 struct AttemptOptions : LogbookOptions, RungOptions {
   std::string name, outcome, shorter, longer, contact_heading, upright, air_time, note, time, session, since,
-      limit = "20", output, file, merge, decision, reason;
+      limit = "20", output, file, merge, decision, reason, recorded;
   bool on_plan = false, measured = false, csv = false, add_athletes = false, same_names = false;
 };
 

@@ -12,8 +12,11 @@ constexpr std::size_t most_kept = 32;
 const Coaching& CoachingCache::of(const Ladder& ladder, std::size_t rung, const Flight& flight) {
   const auto known =
       std::find_if(kept_.begin(), kept_.end(), [&](const auto& kept) { return kept.first.is(flight); });
-  if (known != kept_.end()) return known->second;
-  if (kept_.size() >= most_kept) kept_.erase(kept_.begin());
+  if (known != kept_.end()) {
+    kept_.splice(kept_.end(), kept_, known);
+    return known->second;
+  }
+  if (kept_.size() >= most_kept) kept_.pop_front();
   kept_.emplace_back(flight, coaching_of(ladder, rung, flight));
   return kept_.back().second;
 }

@@ -1,7 +1,7 @@
 #pragma once
 
+#include <list>
 #include <utility>
-#include <vector>
 
 #include "session/coaching.hpp"
 
@@ -10,12 +10,12 @@ namespace halfturn {
 /// What is told about the flights shown lately, kept as long as a flight stays the same one.
 class CoachingCache {
  public:
-  /// Of a rung's flight as a FlightCache gives it: another plan has another flight. Stays until the next
-  /// call.
+  /// Of a rung's flight as a FlightCache gives it: another plan has another flight. Stays in its place while
+  /// others are asked for, until as many as are kept have been asked for since.
   [[nodiscard]] const Coaching& of(const Ladder& ladder, std::size_t rung, const Flight& flight);
 
  private:
-  std::vector<std::pair<Flight, Coaching>> kept_;  // the latest last
+  std::list<std::pair<Flight, Coaching>> kept_;  // the latest last; a list, so that nothing moves
 };
 
 }  // namespace halfturn

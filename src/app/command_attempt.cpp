@@ -1,9 +1,12 @@
 #include <fmt/format.h>
 
+#include <cmath>
 #include <memory>
 
 #include "attempt_options.hpp"
 #include "command.hpp"
+#include "format/file.hpp"
+#include "format/measure_json.hpp"
 #include "format/time_text.hpp"
 #include "report.hpp"
 
@@ -40,6 +43,36 @@ Outcome set_heading(AttemptRecord& record, const AttemptOptions& o, const Rung& 
   return std::nullopt;
 }
 
+/// Heading, trunk and air time from a file that `halfturn measure --json` wrote.
+Outcome set_recorded(AttemptRecord& record, const AttemptOptions& o, const Rung& rung) {
+  if (o.recorded.empty()) return std::nullopt;
+  if (o.on_plan || !o.shorter.empty() || !o.longer.empty() || !o.contact_heading.empty() ||
+      !o.upright.empty() || !o.air_time.empty()) {
+    return Problem{"", "--recorded",
+                   "gives heading, trunk and air time: leave the other options for them out"};
+  }
+  const Result<std::string> text = read_file(o.recorded);
+  if (!text) return text.problem();
+  const Result<MeasuredLanding> landing = read_measured_landing(*text, o.recorded);
+  if (!landing) return landing.problem();
+  // A whole turn too few faces the same way: the heading alone would call it a success.
+  const double planned = rung.floor_turn_deg + rung.air_turn_deg;
+  if (landing->turn_deg && std::abs(*landing->turn_deg - planned) > 180) {
+    return Problem{
+        o.recorded, "turn",
+        fmt::format("the record turned {:.0f} degrees by first contact, this rung {:.0f}: log it at the rung "
+                    "it was",
+                    *landing->turn_deg, planned)};
+  }
+  if (landing->contact_turn_deg) {
+    record.heading_error_deg = heading_error_deg(rung, rung.start.heading_deg + *landing->contact_turn_deg);
+  }
+  record.heading_measured = record.upright_measured = true;
+  record.upright_deg = landing->landing_angle_deg;
+  record.air_time_s = landing->air_time_s;
+  return std::nullopt;
+}
+
 Result<AttemptRecord> record_of(const AttemptOptions& o, const ChosenLadder& ladder, std::size_t rung) {
   AttemptRecord record;
   record.rung = rung_key(ladder.ladder, rung);
@@ -54,8 +87,9 @@ Result<AttemptRecord> record_of(const AttemptOptions& o, const ChosenLadder& lad
   if (const Outcome problem = set_number(record.upright_deg, o.upright, "--upright")) return *problem;
   record.upright_measured = o.measured;
   if (const Outcome problem = set_number(record.air_time_s, o.air_time, "--air-time")) return *problem;
+  if (const Outcome problem = set_recorded(record, o, ladder.rung(rung))) return *problem;
   record.note = o.note;
-  if (const auto complaint = attempt_complaint(record)) return Problem{"", "", *complaint + " (--measured)"};
+  if (const auto complaint = attempt_complaint(record)) return Problem{"", "", *complaint};
   return record;
 }
 
@@ -204,14 +238,19 @@ void add_attempt_command(CLI::App& program, Command& chosen) {
   group->require_subcommand(0, 1);
   auto merge = std::make_shared<AttemptOptions>();
   add_logbook_options(*group, *merge);
-  group->add_option("--merge", merge->merge, "Add what another logbook FILE has and this one lacks")
+  group
+      ->add_option("--merge", merge->merge,
+                   "Add what FILE has and this logbook lacks: another logbook, or attempts saved on a phone")
       ->type_name("FILE");
+  group->add_flag("--add-athletes", merge->add_athletes,
+                  "With --merge of attempts: add athletes who are not in the logbook");
   group->add_flag("--same-names", merge->same_names, "With --merge: athletes of one name are one person");
   // The group's callback runs after that of a subcommand and leaves its choice alone.
   group->callback([merge, group, &chosen] {
     if (!group->get_subcommands().empty()) {
       // Else the words before "add" would be taken silently for another logbook's.
-      if (!merge->logbook.empty() || merge->json || !merge->merge.empty() || merge->same_names) {
+      if (!merge->logbook.empty() || merge->json || !merge->merge.empty() || merge->same_names ||
+          merge->add_athletes) {
         throw CLI::ValidationError("attempt", "options go after add, list, undo, export, import or decide");
       }
       return;
@@ -246,6 +285,10 @@ void add_attempt_command(CLI::App& program, Command& chosen) {
     command->add_option("--upright", o.upright, "Trunk from vertical at first contact, degrees");
     command->add_flag("--measured", o.measured, "Heading and trunk were measured, not seen by eye");
     command->add_option("--air-time", o.air_time, "Measured air time in seconds");
+    command
+        ->add_option("--recorded", o.recorded,
+                     "Heading, trunk and air time from what \"halfturn measure RECORD --json\" printed")
+        ->type_name("FILE");
     command->add_option("--note", o.note, "The coach's own words");
     command->add_option("--time", o.time, "When it was, instead of now: 2026-11-25T17:30");
     command->add_option("--session", o.session, "Name of the session, instead of the day");

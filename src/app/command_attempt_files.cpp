@@ -1,6 +1,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <filesystem>
+#include <fstream>
+#include <string_view>
 
 #include "attempt_options.hpp"
 #include "format/file.hpp"
@@ -17,6 +21,20 @@ Exit report_added(const AttemptOptions& o, const Added& added, std::size_t athle
   }
   return print(fmt::format("{} attempts added, {} were there already, {} athletes added\n", added.added,
                            added.known, athletes));
+}
+
+/// Whether a file is a database of SQLite, by the 16 bytes it begins with (the file format's own page,
+/// sqlite.org).
+bool is_database(const std::string& path) {
+  std::ifstream file(path, std::ios::binary);
+  std::array<char, 16> head{};
+  file.read(head.data(), head.size());
+  return std::string_view(head.data(), head.size()) == std::string_view("SQLite format 3\0", 16);
+}
+
+bool is_file(const std::string& path) {
+  std::error_code no_matter;
+  return std::filesystem::is_regular_file(path, no_matter);
 }
 
 }  // namespace
@@ -100,6 +118,13 @@ Exit import_attempts(const AttemptOptions& o) {
 }
 
 Exit merge_logbook(const AttemptOptions& o) {
+  // What a page on a phone has saved is a file of attempts; each attempt's id keeps it from being taken
+  // twice.
+  if (is_file(o.merge) && !is_database(o.merge)) {
+    AttemptOptions attempts = o;
+    attempts.file = o.merge;
+    return import_attempts(attempts);
+  }
   Result<Logbook> opened = open_logbook(o, Logbook::Mode::write);
   if (!opened) return report_logbook(opened.problem());
   Logbook logbook = std::move(opened).value();

@@ -1,4 +1,5 @@
 #include <fmt/format.h>
+#include <filesystem>
 
 #include <algorithm>
 #include <cmath>
@@ -82,10 +83,13 @@ Exit run_draw(const DrawOptions& options) {
   const AnswerWords words = answer_words(ladder, *rung);
   add_answer(scene, {words.lead, words.wall, words.turn, words.landing}, ladder.plan.side, view);
 
+  if (const std::string ending = std::filesystem::path(options.output).extension().string();
+      !ending.empty() && ending != ".png" && ending != ".PNG")
+    return report_bad_input({"", "--output", "\"" + options.output + "\": pictures are written as .png"});
   const auto context = OffscreenContext::create();
   if (!context) return report_no_output(context.problem());
-  const auto renderer =
-      Renderer::create(OffscreenContext::load_function(), {medium_font_file(), bold_font_file()});
+  const auto renderer = Renderer::create(OffscreenContext::load_function(),
+                                         {medium_font_file(), bold_font_file(), heavy_font_file()});
   if (!renderer) return report_no_output(renderer.problem());
   (*renderer)->render(scene, size->first, size->second, Quality::full);
   const Image image = (*renderer)->read();

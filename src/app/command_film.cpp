@@ -126,7 +126,7 @@ Result<double> number_between(const std::string& text, const char* option, doubl
 class Film {
  public:
   Film(const Ladder& ladder, View view, bool captions)
-      : ladder_(ladder), view_(std::move(view)), captions_(captions) {}
+      : ladder_(ladder), walked_(as_walked(ladder)), view_(std::move(view)), captions_(captions) {}
 
   void add(Shot shot) {
     length_ += shot.length();
@@ -141,8 +141,9 @@ class Film {
     const double time = shot.time_at(t);
     View view = view_;
     if (shot.walk) {
-      view.camera = CameraKind::above;
-      view.toggles.traces = false;
+      Scene scene = compose(walked_, shot.rung, shot.flight, time, walk_view(view, ladder_.rungs[shot.rung]));
+      if (captions_) caption(scene, shot, t, time, view);
+      return scene;
     }
     Scene scene = compose(ladder_, shot.rung, shot.flight, time, view);
     if (captions_) caption(scene, shot, t, time, view);
@@ -150,6 +151,23 @@ class Film {
   }
 
  private:
+  /// Seen from above; the yellow beam is where the walk ends.
+  static View walk_view(View view, const Rung& rung) {
+    view.camera = CameraKind::above;
+    view.toggles.traces = false;
+    view.beam_heading_deg = rung.walk_face_deg;
+    return view;
+  }
+  /// The ladder as it is walked: nobody kicks, and where the landing is held the floor does not show the turn
+  /// in the air, which goes the other way.
+  static Ladder as_walked(Ladder ladder) {
+    for (Rung& rung : ladder.rungs) {
+      rung.kick.reset();
+      if (!ladder.holds_start) rung.turn_deg = 0;
+    }
+    return ladder;
+  }
+
   void caption(Scene& scene, const Shot& shot, double t, double time, const View& view) const {
     const Palette& c = palette_of(view.theme);
     const double px = view.scale, left = 40 * px;
@@ -162,7 +180,10 @@ class Film {
       const WalkWords words = walk_words(ladder_, shot.rung);
       const int step = t < shot.lead() ? 0 : t < shot.lead() + shot.body() ? 1 : 2;
       add_answer(scene, {words.caption, words.title[step], turn_text(rung), words.text[step]},
-                 ladder_.plan.side, view);
+                 rung.walk_turn_deg == 0  ? ladder_.plan.side
+                 : rung.walk_turn_deg < 0 ? Side::right
+                                          : Side::left,
+                 view);
       put(std::string(ladder_caution), 30, 16, Weight::medium, c.dim);
       return;
     }
@@ -189,6 +210,7 @@ class Film {
   }
 
   const Ladder& ladder_;
+  const Ladder walked_;
   View view_;
   bool captions_;
   std::vector<Shot> shots_;

@@ -94,6 +94,10 @@ Problem as_option(Problem problem) {
     place = "--step";
     return problem;
   }
+  if (place == "held_heading_deg") {
+    place = "--start-heading or --landing-heading";
+    return problem;
+  }
   if (place.ends_with("_deg")) place.resize(place.size() - 4);
   if (place.ends_with("_s")) place.resize(place.size() - 2);
   std::replace(place.begin(), place.end(), '_', '-');
@@ -189,7 +193,8 @@ std::string finish_text(const Ladder& ladder, const std::vector<FinishPlan>& fin
 }
 
 /// The ladder for a person: target on top, as it is climbed.
-std::string ladder_text(const Ladder& ladder, const std::vector<FinishPlan>& finishes) {
+std::string ladder_text(const Ladder& ladder, const std::vector<FinishPlan>& finishes,
+                        const std::vector<RungSimulation>& simulations) {
   std::string text;
   const auto out = std::back_inserter(text);
   const Walls& walls = ladder.plan.walls;
@@ -208,12 +213,16 @@ std::string ladder_text(const Ladder& ladder, const std::vector<FinishPlan>& fin
                  "turn", "start", start_width, "lands facing", std::max<std::size_t>(landing_width, 12),
                  "landing", "air needed (estimate)");
   for (auto rung = ladder.rungs.rbegin(); rung != ladder.rungs.rend(); ++rung) {
-    fmt::format_to(
-        out, "{:>4}  {:<{}}  {:>+6.6g}  {:<{}}  {:<{}}  {:<10}  {}",
-        rung->index == 0 ? "base" : fmt::format("{}", rung->index), rung->title, title_width, rung->turn_deg,
-        fmt::format("{}, {}", facing_words(rung->start.heading_deg, walls), rung->start.stance), start_width,
-        facing_words(rung->landing.heading_deg, walls), std::max<std::size_t>(landing_width, 12),
-        rung->landing.kind, seconds(rung->air_time_needed_s));
+    fmt::format_to(out, "{:>4}  {:<{}}  {:>+6.6g}  {:<{}}  {:<{}}  {:<10}  {}",
+                   rung->index == 0 ? "base" : fmt::format("{}", rung->index), rung->title, title_width,
+                   rung->turn_deg,
+                   fmt::format("{}, {}", facing_words(rung->start.heading_deg, walls), rung->start.stance),
+                   start_width, facing_words(rung->landing.heading_deg, walls),
+                   std::max<std::size_t>(landing_width, 12), rung->landing.kind,
+                   static_cast<std::size_t>(rung->index) < simulations.size() &&
+                           !simulations[static_cast<std::size_t>(rung->index)].air_time_needed_s
+                       ? std::string("no air time found that is enough")
+                       : seconds(rung->air_time_needed_s));
     if (rung->air_time_margin_s) {
       const double margin = *rung->air_time_margin_s;
       fmt::format_to(out, ", {} {}", seconds(std::abs(margin)), margin < 0 ? "short" : "in hand");
@@ -239,6 +248,41 @@ std::string ladder_text(const Ladder& ladder, const std::vector<FinishPlan>& fin
   return text;
 }
 
+/// A plan that is there already says what these options would say for a new one.
+Outcome only_of_new_plans(const LadderOptions& o) {
+  if (o.demo && !o.plan.empty()) return Problem{"", "--demo", "a plan is given too; give one of them"};
+  // What the command line fills in by itself was not asked for.
+  const std::string none, left = "left", late = "late", half = "180";
+  const std::pair<const char*, const std::string*> options[] = {
+      {"--base", &o.base},
+      {"--to", &o.to},
+      {"--from", &o.from},
+      {"--hold", &o.hold},
+      {"--start-heading", &o.start_heading},
+      {"--landing-heading", &o.landing_heading},
+      {"--mark", &o.mark},
+      {"--side", o.side == left ? &none : &o.side},
+      {"--timing", o.timing == late ? &none : &o.timing},
+      {"--takeoff", &o.takeoff},
+      {"--setup", &o.setup},
+      {"--surface", &o.surface},
+      {"--shape", &o.shape},
+      {"--step", o.step == half ? &none : &o.step},
+      {"--air-time", &o.air_time},
+      {"--floor-turn", &o.floor_turn},
+      {"--foot-turn", &o.foot_turn},
+      {"--incline", &o.incline},
+      {"--lean", &o.lean},
+      {"--kick-leg", &o.kick_leg},
+      {"--cycle", &o.cycle}};
+  for (const auto& [name, value] : options) {
+    if (!value->empty())
+      return Problem{"", name,
+                     "is for a new plan made with --base; change it in the plan's file or in the viewer"};
+  }
+  return std::nullopt;
+}
+
 Exit run_ladder(const LadderOptions& options) {
   Vocabulary vocabulary = built_in_vocabulary();
   if (!options.vocabulary.empty()) {
@@ -249,6 +293,9 @@ Exit run_ladder(const LadderOptions& options) {
     vocabulary = std::move(extended).value();
   }
   PlanFile file;
+  if (options.demo || !options.plan.empty()) {
+    if (const Outcome problem = only_of_new_plans(options)) return report_bad_input(*problem);
+  }
   if (options.demo) {
     file = demo_plan();
   } else if (!options.plan.empty()) {
@@ -295,7 +342,7 @@ Exit run_ladder(const LadderOptions& options) {
     json["rungs"][k]["gate"] = gate_json((*gates)[k]);
   const Exit printed =
       print(options.json ? json_text(json)
-                         : ladder_text(ladder, finishes) +
+                         : ladder_text(ladder, finishes, simulations) +
                                (flyer ? simulations_text(ladder, *flyer, simulations) : std::string()) +
                                gates_text(ladder, *gates));
   if (printed != Exit::done) return printed;

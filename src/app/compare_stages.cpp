@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "panels/pane_words.hpp"
+
 namespace halfturn {
 
 const CompareInput* CompareStages::draw(SessionKeeper& keeper, const Layout& l, bool moving) {
@@ -23,7 +25,7 @@ const CompareInput* CompareStages::draw(SessionKeeper& keeper, const Layout& l, 
     const Flight& flight = own ? first : second;
     double time = times[i];
     if (s.playback.landed > 0) time = std::max(time, flight.duration()) + s.playback.landed;
-    const double title = (l.form == Form::wide ? 84 : 58) * l.scale;
+    const double title = pane_words_height(l) * l.scale;
     shown_->texture[i] =
         stages_[i]->draw_pane(s,
                               {own ? *s.ladder : *s.partner.ladder, own ? s.rung : s.partner.rung, flight,

@@ -90,13 +90,41 @@ std::optional<Action> action_of(int key, bool control, bool shift, bool typing) 
   for (const KeyBinding& binding : key_bindings()) {
     if (binding.key != key || binding.control != control || binding.shift != shift) continue;
     const bool also_typing = control
-                                 ? binding.action != Action::undo && binding.action != Action::redo
+                                 ? binding.action != Action::undo && binding.action != Action::redo &&
+                                       binding.action != Action::quit
                                  : binding.action == Action::close || binding.action == Action::next_focus ||
                                        binding.action == Action::previous_focus;
     if (typing && !also_typing) return std::nullopt;
     return binding.action;
   }
   return std::nullopt;
+}
+
+bool repeats(Action action) {
+  switch (action) {
+    case Action::frame_back:
+    case Action::frame_on:
+    case Action::ten_frames_back:
+    case Action::ten_frames_on:
+    case Action::rung_up:
+    case Action::rung_down:
+    case Action::list_up:
+    case Action::list_down:
+    case Action::next_focus:
+    case Action::previous_focus:
+      return true;
+    default:
+      return false;
+  }
+}
+
+int key_of_layout(int key, int scancode) {
+  if (key < GLFW_KEY_A || key > GLFW_KEY_Z) return key;
+  const char* const name = glfwGetKeyName(key, scancode);
+  if (name == nullptr || name[0] == '\0' || name[1] != '\0') return key;
+  const char letter = name[0];
+  if (letter >= 'a' && letter <= 'z') return GLFW_KEY_A + (letter - 'a');
+  return key;
 }
 
 namespace {
@@ -134,7 +162,8 @@ namespace {
 
 /// The pair beside the chosen rung; the same key again ends it, of three forms the other two take turns.
 Edit pair_edit(const Session& s, Pairing pairing) {
-  Comparison wanted = s.look.comparison.value_or(Comparison{});
+  // Two stages begin as large as they can be; the table is a press away.
+  Comparison wanted = s.look.comparison.value_or(Comparison{.table = false});
   if (s.look.comparison && wanted.pairing == pairing) {
     if (pairing != Pairing::forms || wanted.form != 1 || s.rung_now().forms.size() < 3)
       return Compare{std::nullopt};

@@ -74,6 +74,12 @@ struct KeyBinding {
 [[nodiscard]] const std::vector<KeyBinding>& key_bindings();
 [[nodiscard]] const std::vector<KeyHelp>& key_help();
 
+/// Whether holding its key does it again and again.
+[[nodiscard]] bool repeats(Action action);
+/// GLFW names keys by their places on a US keyboard; this is the letter that the coach's own layout has
+/// there.
+[[nodiscard]] int key_of_layout(int key, int scancode);
+
 /// The action of a key with its modifiers; empty when there is none. While a text is typed only close, press
 /// with control and Tab act.
 [[nodiscard]] std::optional<Action> action_of(int key, bool control, bool shift, bool typing);

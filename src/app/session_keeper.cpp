@@ -1,7 +1,7 @@
 #include "session_keeper.hpp"
 
 #include <algorithm>
-#include <cstdio>
+#include <filesystem>
 
 #include "format/file.hpp"
 #include "format/plan_file.hpp"
@@ -19,10 +19,10 @@ std::string file_name_of(const Plan& plan) {
   return name + ".json";
 }
 
+/// Also when it may not be read.
 bool file_exists(const std::string& path) {
-  std::FILE* file = std::fopen(path.c_str(), "rb");
-  if (file != nullptr) std::fclose(file);
-  return file != nullptr;
+  std::error_code unknown;
+  return std::filesystem::exists(path, unknown);
 }
 
 }  // namespace
@@ -150,10 +150,11 @@ void SessionKeeper::save(const std::string& path) {
     return;
   }
   replace_.clear();
-  if (const Outcome problem = write_file(path, write_plan(plan_file(session_)))) {
+  const PlanFile file = plan_file(session_);
+  if (const Outcome problem = write_file(path, write_plan(file))) {
     push(Notice{problem->message(), true});
   } else {
-    push(Saved{path});
+    push(Saved{path, file.plan});
   }
 }
 

@@ -78,6 +78,8 @@ class RenderedStage final : public StagePicture {
     key.view.inset_bottom_px = 36 * scale;
     key.view.answer_width_px = 0.6 * pane.width_px;
     key.view.answer_height_px = pane.words_px;
+    // Gates count for their own side and takeoff.
+    if (&pane.ladder != s.ladder.get()) key.view.passed.clear();
     key.quality = moving ? Quality::draft : Quality::full;
     return shown_picture(std::move(key), pane.ladder, pane.flight);
   }

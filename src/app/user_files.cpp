@@ -14,6 +14,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
+constexpr std::array<const char*, 3> turn_words_of{"turns", "degrees", "clock"};
 constexpr std::array<const char*, 3> theme_words{"light", "dark", "sunlight"};
 constexpr std::array<const char*, 3> size_words{"normal", "large", "wall"};
 constexpr std::size_t most_files = 500;
@@ -53,6 +54,7 @@ UserFiles read_user_files() {
       const JsonReader json(&*document, "", &log);
       read_word(json, "theme", theme_words, files.settings.theme);
       read_word(json, "text_size", size_words, files.settings.text_size);
+      read_word(json, "turns_in", turn_words_of, files.settings.turn_unit);
       if (const auto motion = json.find("reduced_motion");
           motion && (*document)["reduced_motion"].is_boolean()) {
         files.settings.reduced_motion = motion->boolean();
@@ -79,6 +81,7 @@ Outcome write_user_files(const UserFiles& files) {
   settings["version"] = 1;
   settings["theme"] = theme_words[static_cast<std::size_t>(files.settings.theme)];
   settings["text_size"] = size_words[static_cast<std::size_t>(files.settings.text_size)];
+  settings["turns_in"] = turn_words_of[static_cast<std::size_t>(files.settings.turn_unit)];
   settings["reduced_motion"] = files.settings.reduced_motion;
   Json recent;
   recent["format"] = "halfturn-recent";
@@ -99,8 +102,7 @@ std::vector<FileEntry> list_folder(const std::string& folder) {
   std::vector<FileEntry> entries;
   std::error_code error;
   fs::directory_iterator it(folder, fs::directory_options::skip_permission_denied, error);
-  for (const fs::directory_iterator end; !error && it != end && entries.size() < most_files;
-       it.increment(error)) {
+  for (const fs::directory_iterator end; !error && it != end; it.increment(error)) {
     const std::string name = it->path().filename().string();
     if (name.empty() || name.front() == '.') continue;
     std::error_code unknown;
@@ -111,6 +113,7 @@ std::vector<FileEntry> list_folder(const std::string& folder) {
   std::sort(entries.begin(), entries.end(), [](const FileEntry& a, const FileEntry& b) {
     return a.folder != b.folder ? a.folder : a.name < b.name;
   });
+  if (entries.size() > most_files) entries.resize(most_files);
   const fs::path parent = fs::path(folder).parent_path();
   if (parent != folder) entries.insert(entries.begin(), {"..", parent.string(), true});
   return entries;

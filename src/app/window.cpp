@@ -46,8 +46,9 @@ class Window {
         keeper_(std::move(session), std::move(files), options_.theme ? &*options_.theme : nullptr,
                 {options_.logbook, options_.athlete}) {
     glfwSetWindowUserPointer(window_, this);
-    glfwSetKeyCallback(
-        window_, [](GLFWwindow* w, int key, int, int action, int mods) { of(w).on_key(key, action, mods); });
+    glfwSetKeyCallback(window_, [](GLFWwindow* w, int key, int code, int action, int mods) {
+      of(w).on_key(key_of_layout(key, code), action, mods);
+    });
     glfwSetMouseButtonCallback(window_, [](GLFWwindow* w, int, int, int) { of(w).wake(); });
     glfwSetCursorPosCallback(window_, [](GLFWwindow* w, double, double) { of(w).wake(); });
     glfwSetScrollCallback(window_, [](GLFWwindow* w, double, double) { of(w).wake(); });
@@ -55,7 +56,7 @@ class Window {
     glfwSetWindowFocusCallback(window_, [](GLFWwindow* w, int) { of(w).wake(); });
     glfwSetFramebufferSizeCallback(window_, [](GLFWwindow* w, int, int) { of(w).wake(); });
     glfwSetWindowContentScaleCallback(window_, [](GLFWwindow* w, float, float) { of(w).wake(); });
-    glfwSetWindowRefreshCallback(window_, [](GLFWwindow* w) { of(w).draw(); });
+    glfwSetWindowRefreshCallback(window_, [](GLFWwindow* w) { of(w).wake(); });
     glfwSetWindowCloseCallback(window_, [](GLFWwindow* w) {
       glfwSetWindowShouldClose(w, GLFW_FALSE);
       of(w).push(Quit{});
@@ -117,7 +118,8 @@ class Window {
   }
   [[nodiscard]] bool moving() const {
     const Session& s = keeper_.session();
-    return s.playback.playing || s.motion.camera < camera_change || s.motion.rung < rung_change;
+    return s.playback.playing || s.motion.camera < camera_change || s.motion.rung < rung_change ||
+           (s.sheet == Sheet::walk && s.motion.walk < walk_change);
   }
 
   void on_key(int key, int action, int mods) {
@@ -126,7 +128,9 @@ class Window {
     const bool control = (mods & GLFW_MOD_CONTROL) != 0, shift = (mods & GLFW_MOD_SHIFT) != 0;
     const std::optional<Action> wanted = action_of(key, control, shift, typing_);
     if (!wanted) return;
-    if (action == GLFW_REPEAT && *wanted == Action::play) return;
+    if (action == GLFW_REPEAT && !repeats(*wanted)) return;
+    // What a key means depends on what the keys before it have done.
+    if (keeper_.apply_pending()) wake();
     switch (*wanted) {
       case Action::next_focus:
       case Action::previous_focus:

@@ -38,7 +38,8 @@ std::string_view event_word(EventKind kind) {
 }
 
 Flight::Flight(std::shared_ptr<const Maker> maker, Provenance provenance, double duration,
-               std::vector<FlightEvent> events, Vec3 flip_axis_W, std::optional<Vec3> angular_momentum_W) {
+               std::vector<FlightEvent> events, const Vec3& flip_axis_W,
+               const std::optional<Vec3>& angular_momentum_W) {
   HT_EXPECT(maker != nullptr && duration > 0);
   std::stable_sort(events.begin(), events.end(),
                    [](const FlightEvent& a, const FlightEvent& b) { return a.time < b.time; });

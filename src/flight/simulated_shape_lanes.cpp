@@ -96,8 +96,8 @@ void MovingBody::effects(std::size_t index, const double* times, ShapeEffect* ef
   for (std::size_t lane = 0; lane < lane_count; ++lane) time[lane] = times[lane];
   for (std::size_t a = 0; a < piece.angles.size(); ++a) {
     const Angle& angle = piece.angles[a];
-    Lanes value = time - time + angle.resting;
-    Lanes rate = time - time;
+    Lanes value = Lanes{} + angle.resting;
+    Lanes rate{};
     for (std::uint32_t m = angle.first_term; m < angle.first_term + angle.terms; ++m) {
       const Term& term = piece.terms[m];
       const double inverse = 1.0 / piece.windows[term.window].length;
@@ -108,7 +108,7 @@ void MovingBody::effects(std::size_t index, const double* times, ShapeEffect* ef
     sines[a].rate = rate;
     sine_cosine(value, sines[a].sine, sines[a].cosine);
   }
-  const Lanes zero = time - time;
+  const Lanes zero{};
   LaneSums sums{zero + piece.inertia[0][0],
                 zero + piece.inertia[1][1],
                 zero + piece.inertia[2][2],

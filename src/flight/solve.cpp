@@ -94,7 +94,7 @@ SolvedFlight solve_flight(const SolveRequest& request) {
       solved.flight = mirror ? solve::build_flight(setting, found.controls, true) : left;
     } else {
       solved.feasibility.feasible = false;
-      solved.feasibility.shortfalls.push_back("another part of the body meets the floor before the feet");
+      solved.feasibility.shortfalls.emplace_back("another part of the body meets the floor before the feet");
     }
   }
   if (mirror) {

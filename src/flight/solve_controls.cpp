@@ -35,7 +35,7 @@ FlipFrame frame_of(const Vec3& axis_W, bool flips) {
   FlipFrame frame;
   frame.flips = flips;
   if (!flips) return frame;
-  const Vec3 z = axis_W;
+  const Vec3& z = axis_W;
   const Vec3 y = glm::normalize(up - glm::dot(up, z) * z);
   frame.q_WF = glm::normalize(glm::quat_cast(Mat3(glm::cross(y, z), y, z)));
   return frame;

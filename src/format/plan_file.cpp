@@ -17,6 +17,34 @@ namespace {
 constexpr std::size_t most_rungs = 2000;
 constexpr std::size_t most_chain_items = 60;
 
+bool is_note(const std::string& key) {
+  return key.starts_with("note");
+}
+
+/// Collects what only people read, wherever it stands, so that it is written back.
+void keep_notes(const Json& value, const Json::json_pointer& place, Json& notes) {
+  if (value.is_array()) {
+    for (std::size_t i = 0; i < value.size(); ++i) keep_notes(value[i], place / i, notes);
+  } else if (value.is_object()) {
+    for (const auto& [key, member] : value.items()) {
+      if (is_note(key)) {
+        notes[(place / key).to_string()] = member;
+      } else {
+        keep_notes(member, place / key, notes);
+      }
+    }
+  }
+}
+
+/// A note whose place is no longer there goes with it.
+void put_notes(const Json& notes, Json& json) {
+  for (const auto& [text, member] : notes.items()) {
+    const Json::json_pointer place(text);
+    const Json::json_pointer parent = place.parent_pointer();
+    if (json.contains(parent) && json.at(parent).is_object()) json.at(parent)[place.back()] = member;
+  }
+}
+
 Step read_step(const JsonReader& json) {
   json.expect_keys({"step_deg", "takeoff", "setup", "shape", "surface", "cue"});
   Step step;
@@ -181,6 +209,7 @@ Result<PlanFile> read_plan(std::string_view text, const std::string& file) {
     result.view = (*document)["view"];
   }
   if (log.problem) return *log.problem;
+  keep_notes(*document, Json::json_pointer(), result.notes);
   return result;
 }
 
@@ -235,6 +264,7 @@ std::string write_plan(const PlanFile& file) {
     json["chain"] = std::move(chain);
   }
   if (!file.view.is_null()) json["view"] = file.view;
+  put_notes(file.notes, json);
   // Text that is not UTF-8 is replaced, never thrown over.
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }

@@ -65,6 +65,8 @@ class RecordReader {
   }
 
   Result<Recording> finish();
+  /// Place of the line that comes next.
+  [[nodiscard]] std::string next_line() const { return fmt::format("line {}", line_ + 1); }
 
  private:
   Problem wrong(int line, std::size_t character, std::string text) const {

@@ -167,8 +167,10 @@ class FinishWriter {
     // Lowering the right arm leans the head to the left; in a backward flip that turns the chest right, in a
     // forward one left (it follows from keeping the angular momentum).
     const bool forward = std::abs(wrap_deg(rung_.flip_toward_deg)) < 90;
-    in_air(*drop, fmt::format("Drop your {} arm, then wrap both: that starts the turn.",
-                              forward ? other_side_word() : side()));
+    const bool starts_it = twist_begins() > *drop - 0.02;
+    in_air(*drop,
+           fmt::format("Drop your {} arm, then wrap both: that {}.", forward ? other_side_word() : side(),
+                       starts_it ? "starts the turn" : "speeds the turn up"));
   }
 
   void eyes() {
@@ -201,7 +203,8 @@ class FinishWriter {
         text += fmt::format(": it slows from {} to {}", pace(now), pace(on_landing));
       in_air(*open, text + ".");
     } else if (twists()) {
-      in_air(*open, "Open your arms: the turn is done.");
+      in_air(*open, turn_rate_deg_s(end_) > quick_turn_deg_s ? "Open your arms: the turn is all but done."
+                                                             : "Open your arms: the turn is done.");
     } else if (flips()) {
       const double flip_left = rung_.flip_deg - to_deg(flight_.at(*open).angles.flip);
       in_air(*open, fmt::format("Open and reach for the floor with your feet: {} of the flip to go.",
@@ -260,8 +263,6 @@ class FinishWriter {
   void missed(FinishPart part) {
     const bool is_short = part == FinishPart::short_turn;
     const double step = rung_.step_deg > 0 ? std::clamp(rung_.step_deg, judged_by_eye_deg, 90.0) : 90.0;
-    if (is_short && !twists()) return;
-    if (!is_short && !twists() && before_ == nullptr && !flips()) return;
     if (!twists()) return;
     const double off = (is_short ? -1 : 1) * sign_ * step;
     const double heading = rung_.landing.heading_deg + off;
@@ -288,8 +289,10 @@ class FinishWriter {
   void way_out() {
     if (before_ != nullptr && twists() && flips()) {
       const double begins = twist_begins();
-      const std::string_view when = begins < 0.15 * end_ ? "Low or slow off the floor" : "Not high enough";
-      say(FinishPart::way_out, begins < 0.15 * end_ ? std::nullopt : std::optional(begins),
+      // Nobody decides anything in the first moments of a flight.
+      const bool in_time = begins > std::max(0.15 * end_, reaction_s);
+      const std::string_view when = in_time ? "Not high enough" : "Low or slow off the floor";
+      say(FinishPart::way_out, in_time ? std::optional(begins) : std::nullopt,
           before_->twist_deg == 0 ? fmt::format("{}? Do not turn: stay in the {} and land facing {}.", when,
                                                 before_->title, wall(before_->landing.heading_deg))
                                   : fmt::format("{}? Stop at the {} and land facing {}.", when,

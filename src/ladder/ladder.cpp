@@ -7,6 +7,7 @@
 #include <cmath>
 #include <utility>
 
+#include "planned_values.hpp"
 #include "rotation/heading.hpp"
 #include "rung_words.hpp"
 
@@ -222,12 +223,7 @@ Rung make_rung(const Plan& plan, const Choices& choices, const Skill& skill, dou
       choices.shape.value_or(twist_deg > 0 && !skill.twist_shape.empty() ? skill.twist_shape : skill.shape);
   rung.takeoff_feet = takeoff_feet(skill, rung.takeoff, plan.side);
 
-  rung.values = values_at(skill, twist_deg, plan.timing == "early", rung.setup, rung.surface);
-  if (plan.incline_deg) rung.values.incline_deg = *plan.incline_deg;
-  if (plan.lean_deg) {
-    rung.values.lean_deg = *plan.lean_deg;
-    rung.values.landing_lean_deg = std::min(rung.values.landing_lean_deg, *plan.lean_deg);
-  }
+  rung.values = planned_values(plan, skill, twist_deg, rung.setup, rung.surface);
   const TurnShares shares = share_turn(skill, rung.values, plan, twist_deg);
   rung.flip_deg = skill.rotation == Rotation::flip ? 360 : 0;
   rung.twist_deg = sign * twist_deg + 0.0;

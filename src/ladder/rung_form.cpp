@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "base/expect.hpp"
+#include "planned_values.hpp"
 #include "rotation/heading.hpp"
 
 namespace halfturn {
@@ -22,8 +23,7 @@ Ladder ladder_in_form(const Ladder& ladder, std::size_t rung, std::size_t form) 
   now.landing.feet = chosen.landing_feet;
   if (now.landing.contact_heading_deg)
     now.landing.contact_heading_deg = wrap_deg(now.landing.heading_deg - now.foot_turn_deg);
-  now.values = values_at(*now.skill, std::abs(chosen.turn_deg), changed.plan.timing == "early", now.setup,
-                         now.surface);
+  now.values = planned_values(changed.plan, *now.skill, std::abs(chosen.turn_deg), now.setup, now.surface);
   now.air_time_needed_s = now.values.air_time_low_s;
   if (now.air_time_s) now.air_time_margin_s = *now.air_time_s - now.air_time_needed_s;
   changed.plan.title += ", " + chosen.label;

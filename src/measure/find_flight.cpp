@@ -176,6 +176,17 @@ FoundFlight grow(const Recording& recording, const Turning& turning, Core core) 
 
 namespace {
 
+/// Whether a stretch that looks like ground is one in which the gyroscope was at its limit, so that its
+/// turning is only guessed at.
+bool clipped_between(const Recording& recording, double from, double to) {
+  if (!recording.gyroscope) return false;
+  double clipped = 0;
+  for (const ClippedSpan& clip : recording.gyroscope->clips) {
+    clipped += std::max(0.0, std::min(clip.span.to, to) - std::max(clip.span.from, from));
+  }
+  return clipped > 0.5 * (to - from);
+}
+
 std::vector<FoundFlight> flights_at_spacing(const Recording& recording, double spacing) {
   const std::vector<double>& time = recording.time;
   std::vector<Core> cores;
@@ -216,16 +227,19 @@ std::vector<FoundFlight> flights_at_spacing(const Recording& recording, double s
   std::vector<FoundFlight> flights;
   for (const Core& core : cores) {
     const FoundFlight flight = grow(recording, turning, core);
-    if (flight.landing - flight.takeoff < shortest_flight) continue;
-    // Two cores of one flight grow into the same.
     if (!flights.empty() && flight.takeoff < flights.back().landing) {
+      // Two cores of one flight grow into the same.
       if (flight.landing - flight.takeoff > flights.back().landing - flights.back().takeoff) {
         flights.back() = flight;
       }
-      continue;
+    } else if (!flights.empty() && clipped_between(recording, flights.back().landing, flight.takeoff)) {
+      flights.back().landing = flight.landing;
+      flights.back().landing_uncertainty = flight.landing_uncertainty;
+    } else {
+      flights.push_back(flight);
     }
-    flights.push_back(flight);
   }
+  std::erase_if(flights, [](const FoundFlight& f) { return f.landing - f.takeoff < shortest_flight; });
   return flights;
 }
 
@@ -233,7 +247,7 @@ std::vector<FoundFlight> flights_at_spacing(const Recording& recording, double s
 
 std::vector<FoundFlight> flights_by_force(const Recording& recording) {
   // A noisy orientation hides the flight at the first spacing.
-  for (const double spacing : {0.009, 0.018}) {
+  for (const double spacing : {0.009, 0.018, 0.036}) {
     std::vector<FoundFlight> flights = flights_at_spacing(recording, spacing);
     if (!flights.empty()) return flights;
   }

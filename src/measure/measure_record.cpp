@@ -114,6 +114,9 @@ Result<MeasuredRecord> measure_record(Recording& recording, const MeasureRequest
   if (answers.turn) {
     if (Outcome problem = check_span(recording, answers.turn->span, "--turn")) return *problem;
   }
+  if (recording.orientation.empty()) {
+    if (Outcome problem = orient_by_rate(recording, answers)) return *problem;
+  }
   if (Outcome problem = settle_world(recording, answers)) return *problem;
 
   MeasuredRecord measured;

@@ -15,7 +15,9 @@ namespace {
 const double flip_angle = to_rad(75.0);   // long axis this far from vertical: it is a flip
 const double front_angle = to_rad(60.0);  // a flip toward this or less from the chest is a front one
 const double stood_angle = to_rad(20.0);  // design section 6: stood up
-const double lost_turn = to_rad(150.0);   // in one step: the short way may no longer be the true one
+constexpr double scale_doubt = 0.005;     // of what a gyroscope turned: common practice for calibrated ones
+const double most_floor_angle = to_rad(80.0);  // further over is no stepping or pivoting
+const double lost_turn = to_rad(150.0);        // in one step: the short way may no longer be the true one
 
 std::optional<double> heading_deg(const Quat& q_WB) {
   const auto angle = heading(q_WB);
@@ -157,6 +159,36 @@ Result<double> step_error(const Recording& recording, const FoundFlight& found) 
   return error;
 }
 
+/// What a gyroscope leaves open by landing, deg, and the cautions that go with it.
+double note_gyroscope(const Recording& recording, const FoundFlight& found, const Alignment& alignment,
+                      AttemptMeasures& m) {
+  if (!recording.gyroscope) return 0;
+  const Gyroscope& gyroscope = *recording.gyroscope;
+  const double since = found.landing - (alignment.stance ? alignment.stance->to : found.takeoff);
+  const double drift = to_deg(gyroscope.bias_doubt) * std::max(0.0, since);
+  const double scale = scale_doubt * std::abs(m.flight.twist_deg.value_or(0));
+  double bridged = 0, clipped_s = 0;
+  for (const ClippedSpan& clip : gyroscope.clips) {
+    if (clip.span.to < found.takeoff || clip.span.from > found.landing) continue;
+    bridged += to_deg(clip.added);
+    clipped_s += clip.span.to - clip.span.from;
+  }
+  if (clipped_s > 0) {
+    m.cautions.push_back(
+        fmt::format("The gyroscope was at its limit of {:.0f} degrees a second for {:.3f} s of this flight; "
+                    "{:.0f} degrees were "
+                    "bridged there from the slopes on both sides and are an estimate.",
+                    to_deg(gyroscope.limit), clipped_s, bridged));
+  }
+  if (to_deg(gyroscope.tilt_drift) > 10) {
+    m.cautions.push_back(
+        fmt::format("Integrated and felt up differ by {:.0f} degrees at a still stretch: the gyroscope "
+                    "drifts or was clipped, and turns are off by about as much.",
+                    to_deg(gyroscope.tilt_drift)));
+  }
+  return std::hypot(std::hypot(drift, scale), 0.5 * bridged);
+}
+
 }  // namespace
 
 Result<AttemptMeasures> measure_attempt(const Recording& recording, const Alignment& alignment,
@@ -176,22 +208,35 @@ Result<AttemptMeasures> measure_attempt(const Recording& recording, const Alignm
     const auto start = heading(middle);
     m.start_heading_deg = heading_deg(middle);
     if (start) {
-      double now = *start;
-      bool known = true;
+      double now = *start, lowest = 0;
       for (std::size_t i = sample_before(recording, stance.to); i < recording.size(); ++i) {
-        const double time = std::min(recording.time[i], found.takeoff);
-        const auto chest = heading(q_WB(time));
-        if (chest) now = unwrapped(*chest, now);
-        known = known && chest;
+        const Quat q = q_WB(std::min(recording.time[i], found.takeoff));
+        if (const auto chest = heading(q)) now = unwrapped(*chest, now);
+        lowest = std::max(lowest, angle_from_vertical(q));
         if (recording.time[i] >= found.takeoff) break;
       }
-      if (known) m.floor_turn_deg = to_deg(now - *start);
+      if (lowest < most_floor_angle) {
+        m.floor_turn_deg = to_deg(now - *start);
+      } else {
+        // After a roundoff or a handspring the way it turned on the floor means nothing.
+        m.start_heading_deg = m.flight.takeoff_heading_deg;
+        m.cautions.emplace_back(
+            "Between the still stance and takeoff the athlete went over, as in a roundoff: the start heading "
+            "is that at "
+            "takeoff, and no turn on the floor is counted.");
+      }
+      if (m.floor_turn_deg && found.takeoff - stance.to > 2) {
+        m.cautions.push_back(
+            fmt::format("The still stance ends {:.1f} s before takeoff: what the athlete turned while "
+                        "walking or running up counts as turned on the floor.",
+                        found.takeoff - stance.to));
+      }
     }
   } else {
     if (m.flight.takeoff_angle_deg < to_deg(stood_angle)) m.start_heading_deg = m.flight.takeoff_heading_deg;
-    m.cautions.push_back(m.start_heading_deg
-                             ? "No still stance before takeoff: the start heading is that at takeoff."
-                             : "No still stance before takeoff, so the start heading is not known.");
+    m.cautions.emplace_back(m.start_heading_deg
+                                ? "No still stance before takeoff: the start heading is that at takeoff."
+                                : "No still stance before takeoff, so the start heading is not known.");
   }
   for (std::size_t i = sample_before(recording, found.landing); i < recording.size(); ++i) {
     const double time = std::max(recording.time[i], found.landing);
@@ -216,7 +261,8 @@ Result<AttemptMeasures> measure_attempt(const Recording& recording, const Alignm
   // What is open: when it left and landed, how the sensor sits, what the gaps hide.
   const double takeoff = found.takeoff_uncertainty, landing = found.landing_uncertainty;
   m.doubt.air_time_s = std::hypot(takeoff, landing);
-  const double still = std::hypot(to_deg(alignment.doubt), to_deg(*gap_error));
+  const double rate = note_gyroscope(recording, found, alignment, m);
+  const double still = std::hypot(to_deg(alignment.doubt), to_deg(*gap_error), rate);
   m.doubt.twist_deg = std::hypot(m.flight.landing_twist_rate_deg_s * landing, still);
   m.doubt.somersault_deg = std::hypot(m.flight.landing_somersault_rate_deg_s * m.doubt.air_time_s, still);
   m.doubt.heading_deg = m.doubt.twist_deg;

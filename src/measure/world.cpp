@@ -114,6 +114,27 @@ std::optional<bool> world_to_sensor_by_rate(const Recording& recording) {
   return std::nullopt;
 }
 
+/// Whether free fall, as a sensor off the centre of mass feels it, is found in one way of mapping only.
+std::optional<bool> world_to_sensor_by_fall(Recording& recording) {
+  const auto turn_over = [&] {
+    for (Quat& q : recording.orientation) q = glm::conjugate(q);
+  };
+  const auto longest = [&] {
+    double longest_s = 0;
+    for (const FoundFlight& flight : flights_by_force(recording)) {
+      longest_s = std::max(longest_s, flight.landing - flight.takeoff);
+    }
+    return longest_s;
+  };
+  const double plain = longest();
+  turn_over();
+  const double other = longest();
+  turn_over();
+  if (plain > 1.5 * other) return false;
+  if (other > 1.5 * plain) return true;
+  return std::nullopt;
+}
+
 Outcome settle_sense(Recording& recording, const FrameAnswers& answers, const std::vector<Span>& stills) {
   const auto by_rate = world_to_sensor_by_rate(recording);
   bool inverse = false;
@@ -148,6 +169,9 @@ Outcome settle_sense(Recording& recording, const FrameAnswers& answers, const st
       if (plain_fits != other_fits) {
         inverse = other_fits;
         how = "found: only so does the accelerometer at rest point up";
+      } else if (const auto by_fall = world_to_sensor_by_fall(recording)) {
+        inverse = *by_fall;
+        how = "found: only so does the flight read as free fall";
       }
     }
   }
@@ -198,13 +222,17 @@ Outcome settle_world(Recording& recording, FrameAnswers& answers) {
     mirror(recording, answers, answers.world_up ? (answers.world_up->index + 1) % 3 : 2);
   }
   const std::vector<Span> stills = recording.force.empty() ? std::vector<Span>{} : still_spans(recording);
-  if (Outcome problem = settle_sense(recording, answers, stills)) return problem;
+  if (!recording.gyroscope) {
+    if (Outcome problem = settle_sense(recording, answers, stills)) return problem;
+  }
 
   std::optional<Vec3> rest;
   std::optional<SignedAxis> rest_axis;
   if (!stills.empty()) {
     rest = rest_direction(recording, stills, false);
     if (rest) rest_axis = nearest_axis(*rest);
+    // An integrated record begins with its up felt; what it drifts by later is told elsewhere.
+    if (recording.gyroscope) rest_axis = SignedAxis{1, 1};
   }
   const auto path = up_by_path(recording);
   SignedAxis up{1, 1};
@@ -237,9 +265,10 @@ Outcome settle_world(Recording& recording, FrameAnswers& answers) {
   } else if (rest_axis) {
     up = *rest_axis;
     how = "found: the accelerometer at rest points along it";
-    const bool reads_down = answers.rest_reads_down.value_or(false);
+    // An integrated record has been turned over already.
+    const bool reads_down = answers.rest_reads_down.value_or(false) && !recording.gyroscope;
     if (reads_down) up.sign = -up.sign;
-    sign_sure = answers.rest_reads_down.has_value() || up == SignedAxis{1, 1};
+    sign_sure = answers.rest_reads_down.has_value() || (up == SignedAxis{1, 1} && !recording.gyroscope);
     if (!sign_sure && !answers.turn) {
       return Problem{
           "", "--up",
@@ -290,7 +319,7 @@ Outcome settle_world(Recording& recording, FrameAnswers& answers) {
                     : recording.own_table ? "named in the header: Halfturn's own table"
                                           : "assumed: the usual one; --turn FROM,TO,left90 would check it"});
   }
-  recording.y_up = up == SignedAxis{1, 1};
+  recording.y_up = up == SignedAxis{1, 1} && !recording.gyroscope;
   // Y of W is up; of the two rotations that take one axis to another, the short one keeps the heading whole.
   const Vec3 from = up.vector(), y(0, 1, 0);
   const Vec3 axis = glm::cross(from, y);

@@ -28,8 +28,8 @@ double width_of(const Fonts& fonts, Type type, std::string_view text) {
 /// The wall in the largest type that keeps off the figure in the middle of the stage, what it is off by, the
 /// turn and the landing.
 std::vector<AnswerPiece> answer_pieces(const Ladder& ladder, std::size_t rung, const Layout& l,
-                                       const Fonts& fonts) {
-  const AnswerWords words = answer_words(ladder, rung);
+                                       const Fonts& fonts, TurnUnit unit) {
+  const AnswerWords words = answer_words(ladder, rung, unit);
   const Rect& area = l.answer;
   const bool wide = l.form == Form::wide;
   const double stage = l.climb.empty() ? l.width : l.climb.x;
@@ -88,7 +88,7 @@ Rect answer_extent(const Session& session, const Layout& l, const Fonts& fonts) 
   double right = 0, bottom = 0;
   // Whichever rung is shown, so that the stage does not shift from rung to rung; a long climb by samples.
   for (std::size_t k = 0; k < count; k += std::max<std::size_t>(1, count / 24)) {
-    for (const AnswerPiece& p : answer_pieces(*session.ladder, k, l, fonts)) {
+    for (const AnswerPiece& p : answer_pieces(*session.ladder, k, l, fonts, session.settings.turn_unit)) {
       right = std::max(right, std::min(p.at.x + p.width, l.answer.right()));
       bottom = std::max(bottom, p.at.y + 0.3 * type_size(p.type));
     }
@@ -106,7 +106,7 @@ void show_answer(Ui& ui) {
     ui.words("answer/lead", Type::text, {l.lead.x, l.lead.y + 31}, ui.c().dim,
              answer_words(*s.ladder, s.rung).lead);
   const Rung& rung = s.rung_now();
-  for (const AnswerPiece& p : answer_pieces(*s.ladder, s.rung, l, ui.in.fonts)) {
+  for (const AnswerPiece& p : answer_pieces(*s.ladder, s.rung, l, ui.in.fonts, s.settings.turn_unit)) {
     if (std::string_view(p.name) == "answer/turn" && rung.turn_deg != 0) {
       const double r = wide ? 17 : 15;
       side_badge(ui.paint, {area.x + r, p.at.y - 8}, r, rung.turn_deg > 0 ? Side::left : Side::right);
@@ -145,6 +145,7 @@ namespace {
 /// The next rung beside this one; a kick from another stance where it has one.
 Edit compare_edit(const Session& s) {
   Comparison comparison;
+  comparison.table = false;
   if (s.rung_now().forms.size() > 1) comparison.pairing = Pairing::forms;
   return Compare{comparison};
 }
@@ -188,7 +189,17 @@ void show_tools(Ui& ui) {
 void show_notice(Ui& ui) {
   const Rect& area = ui.in.layout.notice;
   const Session& s = ui.session();
-  if (area.empty() || s.notice.empty()) return;
+  if (area.empty()) return;
+  const std::string& cue = s.rung_now().cue;
+  if (s.notice.empty() && !cue.empty() && ui.in.layout.panes[0].empty()) {
+    const std::string text = ui.paint.cut(Type::label_bold, cue, area.w - 32);
+    const Rect rect{area.x, area.y, ui.paint.text_width(Type::label_bold, text) + 32, area.h};
+    ui.paint.fill(rect, ui.c().plate, 8);
+    ui.paint.outline(rect, ui.c().hair, 1.5, 8);
+    ui.words("cue", Type::label_bold, {area.x + 16, area.mid_y() + 6}, ui.c().ink, text);
+    return;
+  }
+  if (s.notice.empty()) return;
   const double mark = s.notice_is_problem ? 30 : 0;
   const std::string text = ui.paint.cut(Type::label_bold, s.notice, area.w - 32 - mark);
   const double w = ui.paint.text_width(Type::label_bold, text) + 32 + mark;

@@ -150,8 +150,9 @@ void show_class(Ui& ui, const Rect& area, int columns) {
       show_pips(ui, {rect.right() - 22.0 * place.gate.needed, rect.mid_y()}, place.gate,
                 now ? c.on_selected : c.ink);
     if (!touched.pressed) continue;
-    if (place.absent) ui.push(MarkAbsent{i, false});
     ui.push(PickPlace{i});
+    // The answer to this is a board of its own, which must know already whose turn it is.
+    if (place.absent) ui.push(MarkAbsent{i, false});
   }
 }
 

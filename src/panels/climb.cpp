@@ -87,16 +87,24 @@ void show_rung(Ui& ui, std::size_t k, double top) {
   const Color ink = now ? c.on_selected : c.ink, dim = now ? c.on_selected : c.dim;
   const double x = plate.x + (wide ? 100 : 82), room = plate.right() - x - 12;
   const std::string wall = facing_words(rung.landing.heading_deg, s.plan.walls);
+  // What is short comes before everything else that could be said of a rung.
+  const std::string air = short_of_air_words(rung);
   if (wide) {
     ui.paint.text(Type::text_bold, {x, top + 28}, ink, ui.paint.cut(Type::text_bold, rung.title, room));
     ui.paint.text(Type::label, {x, top + 50}, dim, ui.paint.cut(Type::label, wall, room));
-    show_pips(ui, {x + 7, top + 68}, gate, now);
-    const char* state = now ? "now" : gate.passed ? "passed" : target ? "target" : "";
+    // A rung that there is not enough air for is not tried: nothing to count.
+    if (air.empty()) show_pips(ui, {x + 7, top + 68}, gate, now);
+    const std::string state = !air.empty()  ? air
+                              : now         ? "now"
+                              : gate.passed ? "passed"
+                              : target      ? "target"
+                                            : "";
     ui.paint.text(Type::label_bold, {plate.right() - 16, top + 75}, now ? c.on_selected : c.dim, state,
                   TextAlign::right);
   } else {
     ui.paint.text(Type::label_bold, {x, top + 27}, ink, ui.paint.cut(Type::label_bold, rung.title, room));
-    ui.paint.text(Type::label, {x, top + 49}, dim, ui.paint.cut(Type::label, wall, room));
+    ui.paint.text(air.empty() ? Type::label : Type::label_bold, {x, top + 49}, air.empty() ? dim : ink,
+                  ui.paint.cut(Type::label_bold, air.empty() ? wall : air, room));
   }
   const Point peg{plate.x, middle};
   ui.paint.disc(peg, 17, now ? c.front : gate.passed ? c.passed : c.plate);

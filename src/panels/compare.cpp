@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "panels/pane_words.hpp"
 #include "session/words.hpp"
 #include "ui.hpp"
 
@@ -96,12 +97,20 @@ void show_pane(Ui& ui, int index, const StageNow& now) {
   if (texture != 0) ui.paint.image(reinterpret_cast<ImTextureID>(static_cast<std::uintptr_t>(texture)), pane);
   const std::string name = index == 0 ? "first" : "second";
   const double x = pane.x + (wide ? 24 : 16), room = pane.w - (wide ? 48 : 32);
-  const Type title = wide ? Type::title : Type::step;
-  double y = pane.y + (wide ? 44 : 30);
-  ui.words(name + "/title", title, {x - 1, y}, c.ink, ui.paint.cut(title, now.rung.title, room));
   const Type small = wide ? Type::text : Type::label;
-  y += wide ? 32 : 26;
-  ui.words(name + "/stage", small, {x, y}, c.dim, ui.paint.cut(small, stage_words(now.rung), room));
+  if (pane_words_height(ui.in.layout) > 0) {
+    const Type title = wide ? Type::title : Type::step;
+    const std::string above = ui.paint.cut(title, now.rung.title, room);
+    const std::string below = ui.paint.cut(small, stage_words(now.rung), room);
+    const double y = pane.y + (wide ? 44 : 30), next = y + (wide ? 32 : 26);
+    if (ui.session().look.camera == CameraKind::eyes) {
+      // Through the eyes the walls come under every word.
+      const double w = std::max(ui.paint.text_width(title, above), ui.paint.text_width(small, below));
+      ui.paint.fill({pane.x, pane.y, x - pane.x + w + 16, next + 12 - pane.y}, faded(c.air, 0.85));
+    }
+    ui.words(name + "/title", title, {x - 1, y}, c.ink, above);
+    ui.words(name + "/stage", small, {x, next}, c.dim, below);
+  }
   const double duration = now.flight.duration();
   const FlightSample sample = now.flight.at(now.time);
   const double turned = std::abs(turned_so_far_deg(now.rung, sample, duration));
@@ -111,6 +120,14 @@ void show_pane(Ui& ui, int index, const StageNow& now) {
   const Type bold = wide ? Type::text_bold : Type::label_bold;
   side_badge(ui.paint, {x + 13, pane.bottom() - 22}, 13, now.rung.side);
   ui.words(name + "/turned", bold, {x + 36, pane.bottom() - 15}, c.ink, words);
+  // The table says it of the whole flight.
+  if (!ui.in.layout.table.empty()) return;
+  const double right = pane.right() - (wide ? 24 : 16);
+  const double lean = std::abs(to_deg(sample.angles.lean));
+  ui.words(name + "/lean", bold, {right, pane.bottom() - 15}, c.ink,
+           fmt::format("lean {:.0f}\u00b0", std::round(lean) + 0.0), TextAlign::right);
+  ui.words(name + "/air", small, {right, pane.bottom() - (wide ? 43 : 39)}, c.dim,
+           fmt::format("air {:.2f} s", duration), TextAlign::right);
 }
 
 /// "=" where both land facing the same wall, else "not equal", between the stages.
@@ -119,7 +136,7 @@ void show_seam(Ui& ui, bool same_wall) {
   const Palette& c = ui.c();
   const bool wide = ui.in.layout.form == Form::wide;
   const double r = wide ? seam_radius : 26, k = r / seam_radius;
-  const Point p{0.5 * (a.right() + b.x), a.y + (wide ? 0.55 : 0.4) * a.h};
+  const Point p{0.5 * (a.right() + b.x), a.y + (wide ? 0.27 : 0.3) * a.h};
   ui.paint.disc(p, r + 6, c.air);
   ui.paint.disc(p, r, c.plate);
   ui.paint.ring(p, r, c.ink, 3);

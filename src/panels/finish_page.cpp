@@ -126,8 +126,18 @@ void show_finish_sheet(Ui& ui, const Rect& area) {
   ui.words("sheet/caption", Type::text, {area.x, y}, c.dim, "before you start: how to finish");
   y += wide ? 48 : 38;
   ui.words("sheet/title", wide ? Type::title : Type::step, {area.x - (wide ? 2 : 1), y}, c.ink,
-           ui.paint.cut(wide ? Type::title : Type::step, rung.title, area.w));
-  y += wide ? 20 : 12;
+           ui.paint.cut(wide ? Type::title : Type::step, rung.title, area.w - (wide ? 0 : 80)));
+  y += wide ? 16 : 10;
+  // Beside the field where there is room, else over its right end.
+  const double beside = wide ? 92 : 0;
+  if (wide) {
+    ui.words("finish/cue caption", Type::label, {area.x, y + 30}, c.dim, "your cue");
+  } else {
+    ui.words("finish/cue caption", Type::label, {area.right(), y - 10}, c.dim, "your cue", TextAlign::right);
+  }
+  std::string cue = rung.cue;
+  if (ui.field("finish/cue", cue, {area.x + beside, y, area.w - beside, 48})) ui.push(WriteCue{s.rung, cue});
+  y += 48 + (wide ? 8 : 4);
   // What makes the page no promise stands under it, whatever else there is no room for.
   std::vector<std::string> cautions = rung.warnings;
   cautions.emplace_back(ui.in.flight.provenance() == Provenance::drawn

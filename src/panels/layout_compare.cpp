@@ -1,12 +1,14 @@
 #include <algorithm>
 
 #include "panels/layout.hpp"
+#include "panels/pane_words.hpp"
 
 namespace halfturn {
 namespace {
 
 constexpr double seam_px = 32;              // between two stages
 constexpr double least_pane_px = 150;       // height under which two stages are of no use
+constexpr double least_titled_px = 200;     // height under which titles would leave a stage no room
 constexpr double wall_design_height = 450;  // titles of 44 are then more than a twelfth of the window
 
 /// Two stages beside each other over one scrub.
@@ -52,6 +54,11 @@ Layout on_the_wall(int width_px, int height_px, double scale) {
 }
 
 }  // namespace
+
+double pane_words_height(const Layout& l) {
+  if (l.panes[0].h < least_titled_px && !l.table.empty()) return 0;
+  return l.form == Form::wide ? 84 : 58;
+}
 
 Layout layout_of(const Session& session, int width_px, int height_px, double scale) {
   const Look& look = session.look;

@@ -122,6 +122,7 @@ std::vector<std::string_view> texts_of(const Session& session, const std::vector
   for (const Rung& rung : session.ladder->rungs) {
     texts.push_back(rung.title);
     texts.push_back(rung.description);
+    texts.push_back(rung.cue);
   }
   for (const BoardPlace& place : session.board.places) {
     texts.push_back(place.name);

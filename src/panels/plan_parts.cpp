@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <iterator>
 
 #include "plan_pages.hpp"
 #include "session/words.hpp"
@@ -10,6 +11,9 @@
 
 namespace halfturn {
 namespace {
+
+/// Steps that a larger one is most often split into, degrees.
+constexpr std::array<double, 3> split_sizes{90, 45, 30};
 
 std::string degrees(double value) {
   return fmt::format("{:.6g}\u00b0", value);
@@ -245,6 +249,19 @@ void PlanPages::show_step() {
   pills("by", by, [&](std::size_t i) {
     ui_.push(ChangeStep{picked, std::clamp(step.twist_deg + nudges[i], 0.0, 360.0)});
   });
+  std::vector<double> sizes;
+  std::copy_if(split_sizes.begin(), split_sizes.end(), std::back_inserter(sizes),
+               [&](double size) { return size < step.twist_deg; });
+  caption("split it into steps of");
+  std::vector<Ui::Choice> parts_of;
+  for (const double size : sizes) parts_of.push_back({degrees(size)});
+  pills("split", parts_of, [&](std::size_t i) { ui_.push(SplitStep{picked, sizes[i]}); });
+  const double any = s_.split_deg;
+  pills("split by", {{"\u22125"}, {"\u22121"}, {"every " + degrees(any)}, {"+1"}, {"+5"}},
+        [&](std::size_t i) {
+          const double nudge[] = {-5, -1, 0, 1, 5};
+          i == 2 ? ui_.push(SplitStep{picked, any}) : ui_.push(ChooseSplit{any + nudge[i]});
+        });
   caption("and also changes");
   std::vector<Ui::Choice> choices;
   for (const Part& part : parts) {
@@ -277,7 +294,16 @@ void PlanPages::show_step() {
     }
     x += w + 8;
   }
-  y_ += 56;
+  y_ += 64;
+  for (const std::string& warning : s_.ladder->rungs[picked].warnings) {
+    const int rows = ui_.paint.lines_of(Type::label_bold, area_.w - 32, warning);
+    ui_.out.records.push_back(
+        {WidgetRecord::Kind::words, "step/warning", warning, "", false, {area_.x, y_, area_.w, rows * 22.0}});
+    ui_.paint.ring({area_.x + 11, y_ + 10}, 10, ui_.c().ink, 2.5);
+    ui_.paint.line({area_.x + 5, y_ + 10}, {area_.x + 17, y_ + 10}, ui_.c().ink, 3);
+    ui_.paint.paragraph(Type::label_bold, {area_.x + 32, y_ + 16}, area_.w - 32, 22, ui_.c().ink, warning);
+    y_ += rows * 22 + 8;
+  }
 }
 
 }  // namespace halfturn

@@ -102,8 +102,8 @@ void show_scrub(Ui& ui) {
   if (!l.scrub_words.empty()) {
     const Rect& area = l.scrub_words;
     const double y = area.y + 22;
-    const std::string words =
-        progress_words(turned_so_far_deg(rung, now, duration), rung.turn_deg, rung.side);
+    const std::string words = progress_words(turned_so_far_deg(rung, now, duration), rung.turn_deg, rung.side,
+                                             s.settings.turn_unit);
     const Type type = wide ? Type::text_bold : Type::label_bold;
     std::string frames = fmt::format("frame {} of {}", frame, last);
     // Who made the flight, as long as there is room for it.

@@ -6,15 +6,22 @@
 namespace halfturn {
 namespace {
 
-/// Heading of a sheet; returns the y below it.
-double show_heading(Ui& ui, const Rect& area, std::string_view caption, std::string_view title) {
-  if (ui.in.layout.form == Form::tiny) {
+/// Two stages begin as large as they can be; the table is a press away.
+constexpr Comparison large_stages{.table = false};
+
+/// Heading of a sheet, on one line where room is scarce; returns the y below it.
+double show_heading(Ui& ui, const Rect& area, std::string_view caption, std::string_view title, bool low) {
+  if (low) {
     ui.words("sheet/title", Type::step, {area.x, area.y + 26}, ui.c().ink, title);
     return area.y + 40;
   }
   ui.words("sheet/caption", Type::text, {area.x, area.y + 31}, ui.c().dim, caption);
   ui.words("sheet/title", Type::title, {area.x - 2, area.y + 80}, ui.c().ink, title);
   return area.y + 116;
+}
+
+double show_heading(Ui& ui, const Rect& area, std::string_view caption, std::string_view title) {
+  return show_heading(ui, area, caption, title, ui.in.layout.form == Form::tiny);
 }
 
 /// A line under the content: a sentence to the coach.
@@ -40,17 +47,18 @@ bool bottom_pill(Ui& ui, const Rect& area, const char* label, bool first, bool s
 
 void show_more_sheet(Ui& ui, const Rect& area) {
   const Session& s = ui.session();
-  double y =
-      show_heading(ui, area, s.path.empty() ? std::string_view("a plan not saved yet") : s.path, "more");
+  double y = show_heading(ui, area, s.path.empty() ? std::string_view("a plan not saved yet") : s.path,
+                          "more", ui.in.layout.form != Form::wide);
   // Two columns where there is room.
   const bool columns = area.w >= 700;
   const double top = y, column = columns ? (area.w - 40) / 2 : area.w;
   double left = area.x;
-  const Type type = ui.in.layout.form == Form::wide ? Type::text_bold : Type::label_bold;
+  const bool low = ui.in.layout.form != Form::wide;
+  const Type type = low ? Type::label_bold : Type::text_bold;
   const auto row = [&](const char* caption, const char* group, const std::vector<Ui::Choice>& choices,
                        auto&& chosen) {
     ui.words(std::string("more/") + group, Type::label, {left, y + 14}, ui.c().dim, caption);
-    y = ui.pills(group, choices, {left, y + 24, column, 0}, chosen, type) + 8;
+    y = ui.pills(group, choices, {left, y + (low ? 20 : 24), column, 0}, chosen, type) + (low ? 0 : 8);
   };
   row("this plan", "file", {{"open"}, {"save"}, {"save as"}, {"undo"}, {"redo"}}, [&](std::size_t i) {
     const Edit edits[] = {ShowSheet{Sheet::open}, SaveFile{""}, ShowSheet{Sheet::save_as}, Undo{}, Redo{}};
@@ -64,7 +72,7 @@ void show_more_sheet(Ui& ui, const Rect& area) {
         ui.push(edits[i]);
       });
   row("beside this rung", "pair", {{"axis"}, {"sides"}, {"forms"}, {"next"}}, [&](std::size_t i) {
-    Comparison comparison = s.look.comparison.value_or(Comparison{});
+    Comparison comparison = s.look.comparison.value_or(large_stages);
     comparison.pairing = static_cast<Pairing>(i);
     ui.push(Compare{comparison});
   });
@@ -85,6 +93,12 @@ void show_more_sheet(Ui& ui, const Rect& area) {
     y = top;
     left = area.x + column + 40;
   }
+  const auto unit = static_cast<std::size_t>(settings.turn_unit);
+  row("turns in", "turns", {{"turns", unit == 0}, {"degrees", unit == 1}, {"clock", unit == 2}},
+      [&](std::size_t i) {
+        settings.turn_unit = static_cast<TurnUnit>(i);
+        ui.push(ChooseSettings{settings});
+      });
   row("playing", "play",
       {{"this rung", !s.playback.whole_climb && s.playback.loop},
        {"whole climb", s.playback.whole_climb},

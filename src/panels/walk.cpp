@@ -161,6 +161,10 @@ void show_walk_sheet(Ui& ui, const Rect& area) {
            ui.paint.cut(Type::text, words.caption, area.w));
   ui.words("sheet/title", low ? Type::title : Type::answer, {area.x - 2, area.y + (low ? 68 : 95)},
            ui.c().ink, "walk it");
+  const bool playing = s.playback.playing;
+  if (ui.pill("walk/play", playing ? "pause" : "play",
+              {area.right() - 110, area.y + (low ? 30 : 48), 110, 48}, playing))
+    ui.push(Play{!playing});
   double y = area.y + (low ? 88 : 166);
   const double h = std::clamp((area.bottom() - 72 - (low ? 4 : 96) - y) / 3 - 14, 74.0, 130.0);
   const double turns[3] = {wrap_deg(rung.walk_stand_deg - rung.start.heading_deg), rung.walk_turn_deg, 0};
@@ -235,7 +239,8 @@ void show_walk_dial(Ui& ui) {
   const double face = wrap_deg(rung.walk_face_deg - rung.start.heading_deg);
   const double turn = rung.walk_turn_deg;
   // The beam of the chest, at the place that the card of now tells.
-  const double beam = s.walk_card == 0 ? stand : face;
+  const double beam = stand + walked_deg(s);
+  const bool turning = std::abs(wrap_deg(beam - face)) > 1 && s.walk_card == 1;
   const auto beam_at = [&](double d) { return dial.at(beam + d, 1.48); };
   ui.paint.polygon({dial.centre, beam_at(-16), beam_at(-8), beam_at(0), beam_at(8), beam_at(16)},
                    faded(c.front, 0.55));
@@ -272,6 +277,7 @@ void show_walk_dial(Ui& ui) {
   // Feet: where you stand, and where you face after the turn.
   if (turn != 0 || s.walk_card == 0) feet(ui, dial, stand, 0.6, stand, 1, s.walk_card == 0);
   if (turn != 0 || s.walk_card != 0) feet(ui, dial, face, 0.6, face, 3, s.walk_card == 2);
+  if (turning) feet(ui, dial, beam, 0.6, beam, 2, true);
 
   // Landings of the climb, one for each way: that of now before all others.
   std::vector<double> places;

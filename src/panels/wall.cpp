@@ -35,7 +35,7 @@ void show_wall(Ui& ui) {
   const Session& s = ui.session();
   const Palette& c = ui.c();
   const Rung& rung = s.rung_now();
-  const AnswerWords words = answer_words(*s.ladder, s.rung);
+  const AnswerWords words = answer_words(*s.ladder, s.rung, s.settings.turn_unit);
 
   // The wall in the largest letters; what is off it, the turn, how it lands: as far down as there is room.
   struct Piece {
@@ -49,14 +49,18 @@ void show_wall(Ui& ui) {
   const std::vector<Piece> pieces{{"wall/lead", Type::title, words.lead, true, 0},
                                   {"wall/facing", Type::answer, words.wall, false, 0},
                                   {"wall/turn", Type::title, words.turn, false, 14},
-                                  {"wall/landing", Type::title, kind, true, 10}};
+                                  {"wall/landing", Type::title, kind, true, 10},
+                                  {"wall/cue", Type::title, rung.cue, false, 10}};
   double y = area.y;
   for (const Piece& piece : pieces) {
+    if (piece.text.empty()) continue;
     const double badge = std::string_view(piece.name) == "wall/turn" && rung.turn_deg != 0 ? 58 : 0;
     const double leading = 1.06 * type_size(piece.type);
     const std::vector<std::string> lines = broken(ui, piece.type, piece.text, area.w - badge);
     y += piece.above;
-    if (y + leading * static_cast<double>(lines.size()) > l.height - 8) break;
+    // The cue keeps off the scrub; everything else is short enough to stand beside it.
+    const double end = std::string_view(piece.name) == "wall/cue" ? l.scrub.y : l.height - 8;
+    if (y + leading * static_cast<double>(lines.size()) > end) break;
     for (std::size_t i = 0; i < lines.size(); ++i) {
       y += leading;
       const double baseline = y - 0.16 * type_size(piece.type);

@@ -87,13 +87,22 @@ Camera named_camera(const Ladder& ladder, std::size_t rung, const FlightSample& 
   return moved(camera, view.offset);
 }
 
-/// Eye, target and upward direction go straight from one camera to the other.
+/// Camera axes (right, up, backward) -> world.
+Quat orientation_of(const Camera& camera) {
+  const Vec3 back = glm::normalize(camera.eye - camera.target);
+  const Vec3 right = glm::normalize(glm::cross(camera.up, back));
+  return glm::quat_cast(Mat3(right, glm::cross(back, right), back));
+}
+
+/// The eye goes around the target, and both turn over into the other camera without the picture ever standing
+/// on its head.
 Camera blend(const Camera& from, const Camera& to, double share) {
   Camera camera = to;
-  camera.eye = from.eye + share * (to.eye - from.eye);
+  const Quat turned = slerp(orientation_of(from), orientation_of(to), share);
+  const double near = glm::length(from.eye - from.target), far = glm::length(to.eye - to.target);
   camera.target = from.target + share * (to.target - from.target);
-  const Vec3 up = from.up + share * (to.up - from.up);
-  if (glm::length(up) > 0.05) camera.up = glm::normalize(up);
+  camera.eye = camera.target + (near + share * (far - near)) * (turned * Vec3(0, 0, 1));
+  camera.up = turned * Vec3(0, 1, 0);
   camera.fov_deg = from.fov_deg + share * (to.fov_deg - from.fov_deg);
   // The eye passes through the head on its way in or out.
   camera.own_head = from.own_head && to.own_head;
@@ -103,7 +112,7 @@ Camera blend(const Camera& from, const Camera& to, double share) {
 /// How high a jump of an air time carries the top of the body, m over the floor: the centre of mass leaves at
 /// about a metre and rises by g T^2 / 8, and the body reaches from it.
 double highest_of(double air_time_s) {
-  constexpr double takeoff_m = 1.0, reach_m = 1.08, gravity = 9.81;
+  constexpr double takeoff_m = 1.0, reach_m = 1.14, gravity = 9.81;
   return takeoff_m + gravity * air_time_s * air_time_s / 8 + reach_m;
 }
 

@@ -145,6 +145,7 @@ const std::string& Composer::wall_name(int index) const {
 }
 
 bool Composer::hidden_by_line_to_camera(double heading_deg) const {
+  if (above()) return false;
   const Vec3 eye = projector_.projection().camera.eye;
   const double towards_eye = to_deg(std::atan2(-eye.z, eye.x));
   return std::abs(wrap_deg(heading_deg - towards_eye)) < 20;

@@ -96,7 +96,7 @@ void Composer::traces() {
 
 void Composer::flyer() {
   FigureStyle style;
-  style.head = !eyes();
+  style.head = projector_.projection().camera.own_head;
   style.scale_px = px_;
   add(make_figure(body_, now_.body, palette_, style));
 }

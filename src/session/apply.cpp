@@ -13,6 +13,21 @@ void say(Session& s, std::string text, bool problem = false) {
   s.notice_is_problem = problem;
 }
 
+/// Whether the cursor is a time that two flights share: it then stands for itself and no share of a flight.
+bool locked_by_time(const Session& s) {
+  return s.look.comparison && s.look.comparison->lock == Lock::time;
+}
+
+/// Another length of the flight: the cursor keeps its share of it, or its time.
+void set_flight_length(Session& s, double duration, bool keep_share) {
+  // Of two flights that share a time the longer counts; who knows both tells its length next.
+  if (locked_by_time(s) && !keep_share) return;
+  if (keep_share && !locked_by_time(s)) s.playback.t *= duration / s.duration;
+  s.duration = duration;
+  s.playback.t = std::min(s.playback.t, s.duration);
+  if (s.playback.t < s.duration) s.playback.landed = 0;
+}
+
 /// Takes a plan that gives a ladder; says in words why not otherwise, and leaves the session as it was.
 bool take_plan(Session& s, const Plan& plan, const Library& library) {
   const Result<Ladder> ladder = make_ladder(plan, library.vocabulary, library.difficulty);
@@ -25,16 +40,31 @@ bool take_plan(Session& s, const Plan& plan, const Library& library) {
   s.ladder = std::make_shared<const Ladder>(*ladder);
   s.rung = std::min(s.rung, s.ladder->rungs.size() - 1);
   s.picked_step = std::clamp<std::size_t>(s.picked_step, 1, std::max<std::size_t>(1, s.plan.steps.size()));
-  s.duration = drawn_duration(s.rung_now());
-  s.playback.t = std::min(s.playback.t, s.duration);
+  set_flight_length(s, drawn_duration(s.rung_now()), false);
   return true;
+}
+
+/// Says what a step is to be careful about, when a change has brought it in.
+void warn_of_new(Session& s, const Ladder& before) {
+  const auto known = [&](const std::string& warning) {
+    return std::any_of(before.rungs.begin(), before.rungs.end(), [&](const Rung& rung) {
+      return std::find(rung.warnings.begin(), rung.warnings.end(), warning) != rung.warnings.end();
+    });
+  };
+  for (const Rung& rung : s.ladder->rungs) {
+    for (const std::string& warning : rung.warnings) {
+      if (!known(warning)) return say(s, rung.title + ": " + warning, true);
+    }
+  }
 }
 
 void change_plan(Session& s, const Plan& plan, const Library& library) {
   if (plan == s.plan) return;
   Plan before = s.plan;
+  const std::shared_ptr<const Ladder> ladder = s.ladder;
   if (!take_plan(s, plan, library)) return;
   s.notice.clear();
+  warn_of_new(s, *ladder);
   s.history.redo.clear();
   if (s.history.drag_start) return;
   s.history.undo.push_back(std::move(before));
@@ -112,11 +142,23 @@ struct Applier {
     change_plan(s, plan, library);
   }
   void operator()(const SplitStep& edit) {
-    if (edit.rung >= 1 && edit.rung <= s.plan.steps.size() && s.plan.steps[edit.rung - 1].twist_deg < 2) {
-      say(s, "a step of 1 degree cannot be split", true);
-      return;
+    if (edit.rung >= 1 && edit.rung <= s.plan.steps.size()) {
+      const double step = s.plan.steps[edit.rung - 1].twist_deg;
+      if (step < 2) return say(s, "a step of 1 degree cannot be split", true);
+      if (edit.by_deg >= step) return say(s, "the step is no larger than that already", true);
     }
-    change_plan(s, with_split(s.plan, edit.rung), library);
+    const std::size_t before = s.plan.steps.size();
+    change_plan(s, with_split(s.plan, edit.rung, edit.by_deg), library);
+    // The climb keeps its place: what was above the split is further up now.
+    const std::size_t more = s.plan.steps.size() - before;
+    if (s.rung > edit.rung) choose_rung(s, s.rung + more);
+  }
+  void operator()(const ChooseSplit& edit) { s.split_deg = std::clamp(std::round(edit.by_deg), 1.0, 359.0); }
+  void operator()(const WriteCue& edit) {
+    if (edit.rung > s.plan.steps.size()) return;
+    Plan plan = s.plan;
+    (edit.rung == 0 ? plan.base_cue : plan.steps[edit.rung - 1].cue) = edit.cue;
+    change_plan(s, plan, library);
   }
   void operator()(const AddStep& edit) {
     Plan plan = s.plan;
@@ -137,16 +179,14 @@ struct Applier {
   void operator()(const BeginDrag&) {
     if (!s.history.drag_start) s.history.drag_start = s.plan;
   }
-  void operator()(const EndDrag&) {
-    if (!s.history.drag_start) return;
-    if (*s.history.drag_start != s.plan) s.history.undo.push_back(*s.history.drag_start);
-    s.history.drag_start.reset();
-  }
+  void operator()(const EndDrag&) { end_drag(); }
 
   void operator()(const Tick& edit) {
     const double dt = std::clamp(edit.dt, 0.0, 0.1);
     s.motion.camera += dt;
     s.motion.rung += dt;
+    s.motion.walk += dt;
+    if (s.sheet == Sheet::walk) return walk_on();
     const Ticked next = ticked(s.playback, dt, s.duration);
     s.playback = next.playback;
     if (next.next_rung) choose_rung(s, (s.rung + 1) % s.ladder->rungs.size());
@@ -159,6 +199,7 @@ struct Applier {
   void operator()(const StepFrames& edit) { s.playback = stepped(s.playback, edit.frames, s.duration); }
   void operator()(const Play& edit) {
     s.playback.playing = edit.playing;
+    s.motion.walk = 0;
     if (edit.playing && s.playback.t >= s.duration) s.playback.t = 0;
     s.playback.landed = 0;
   }
@@ -170,8 +211,7 @@ struct Applier {
   }
   void operator()(const FlightLength& edit) {
     if (edit.duration <= 0 || edit.duration == s.duration) return;
-    s.playback.t *= edit.duration / s.duration;
-    s.duration = edit.duration;
+    set_flight_length(s, edit.duration, true);
   }
 
   void operator()(const ChooseRung& edit) { choose_rung(s, edit.rung); }
@@ -215,23 +255,26 @@ struct Applier {
   void operator()(const ScrollList& edit) { s.list_first = std::max(0, edit.first); }
 
   void operator()(const ShowSheet& edit) {
+    end_drag();
     s.list_first = 0;
     s.sheet = edit.sheet;
     s.page = PlanPage::all;
     s.focus.clear();
     s.notice.clear();
-    s.leaving = Leaving::nothing;
+    // On the way to somewhere else the question may be left for the page that saves, and come back.
+    if (edit.sheet != Sheet::unsaved && edit.sheet != Sheet::save_as) s.leaving = Leaving::nothing;
     s.walk_card = 0;
     if (edit.sheet == Sheet::walk) s.playback.playing = false;
   }
   void operator()(const ShowPage& edit) {
+    end_drag();
     s.page = edit.page;
     s.focus.clear();
   }
   void operator()(const PickStep& edit) {
     s.picked_step = std::clamp<std::size_t>(edit.rung, 1, std::max<std::size_t>(1, s.plan.steps.size()));
   }
-  void operator()(const ShowCard& edit) { s.walk_card = std::clamp(edit.card, 0, 2); }
+  void operator()(const ShowCard& edit) { show_card(edit.card); }
   void operator()(const Focus& edit) { s.focus = edit.name; }
   void operator()(const Notice& edit) { say(s, edit.text, edit.problem); }
   void operator()(const ShowFolder& edit) {
@@ -287,8 +330,9 @@ struct Applier {
   void operator()(const Quit&) { request = leave(s, Leaving::quit, "", true); }
   void operator()(const Discard&) { request = leave(s, s.leaving, s.leaving_to, false); }
   void operator()(const Saved& edit) {
+    end_drag();
     s.path = edit.path;
-    s.saved_plan = s.plan;
+    s.saved_plan = edit.plan;
     std::erase(s.recent, edit.path);
     s.recent.insert(s.recent.begin(), edit.path);
     if (s.recent.size() > 12) s.recent.resize(12);
@@ -301,7 +345,29 @@ struct Applier {
   }
 
  private:
+  /// A widget that goes away while it is being changed cannot say so itself.
+  void end_drag() {
+    if (!s.history.drag_start) return;
+    if (*s.history.drag_start != s.plan) s.history.undo.push_back(*s.history.drag_start);
+    s.history.drag_start.reset();
+  }
+  void show_card(int card) {
+    s.walk_card = std::clamp(card, 0, 2);
+    s.motion.walk = 0;
+  }
+  /// While the floor walk plays: card after card, rung after rung, up to the target.
+  void walk_on() {
+    if (!s.playback.playing || s.motion.walk < walk_card_time) return;
+    if (s.walk_card < 2) return show_card(s.walk_card + 1);
+    if (s.rung + 1 >= s.ladder->rungs.size()) {
+      s.playback.playing = false;
+      return;
+    }
+    choose_rung(s, s.rung + 1);
+    show_card(0);
+  }
   void close_sheet() {
+    end_drag();
     s.sheet = Sheet::none;
     s.focus.clear();
     s.notice.clear();
@@ -378,6 +444,7 @@ Result<Session> open_session(const PlanFile& file, const std::string& path, cons
   session.ladder = std::make_shared<const Ladder>(std::move(ladder).value());
   session.settings = settings;
   session.path = path;
+  session.notes = file.notes;
   if (file.view.is_null()) {
     // Never seen before: half way up, with the figure moving.
     session.rung = session.ladder->rungs.size() / 2;
@@ -390,7 +457,7 @@ Result<Session> open_session(const PlanFile& file, const std::string& path, cons
 }
 
 PlanFile plan_file(const Session& session) {
-  return {session.plan, view_json(session)};
+  return {session.plan, view_json(session), session.notes};
 }
 
 }  // namespace halfturn

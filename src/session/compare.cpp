@@ -170,8 +170,7 @@ std::vector<CompareRow> compare_table(const Rung& first, const FlightFacts& firs
       [&](const FlightFacts& f) { return fmt::format("{:.0f}\u00b0", whole(f.turn_left_at_landing_deg)); });
   row("upside down", [](const FlightFacts& f) { return fmt::format("{:.2f} s", f.upside_down_s); });
   row("sees landing", [](const FlightFacts& f) {
-    return f.floor_seen_from_s ? fmt::format("from {:.2f} s", *f.floor_seen_from_s)
-                               : std::string("not before");
+    return f.floor_seen_from_s ? fmt::format("from {:.2f} s", *f.floor_seen_from_s) : std::string("not seen");
   });
   return rows;
 }

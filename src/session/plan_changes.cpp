@@ -84,10 +84,19 @@ Plan with_step(Plan plan, const Skill& base, double step_deg) {
   return plan;
 }
 
-Plan with_split(Plan plan, std::size_t rung) {
+Plan with_split(Plan plan, std::size_t rung, double by_deg) {
   if (rung == 0 || rung > plan.steps.size()) return plan;
   const auto at = plan.steps.begin() + static_cast<std::ptrdiff_t>(rung - 1);
   if (at->twist_deg < 2) return plan;
+  if (by_deg > 0) {
+    // What else the step changes stays with its last part.
+    const auto parts = static_cast<std::size_t>(std::ceil(at->twist_deg / by_deg));
+    Step part;
+    part.twist_deg = by_deg;
+    at->twist_deg -= by_deg * static_cast<double>(parts - 1);
+    plan.steps.insert(at, parts - 1, part);
+    return plan;
+  }
   // The larger half first: the smaller step stands before the harder landing.
   Step first;
   first.twist_deg = std::ceil(at->twist_deg / 2);

@@ -107,7 +107,6 @@ void restore_view(Session& session, const Json& view) {
   read.number("rung", rung, 0, static_cast<double>(session.ladder->rungs.size() - 1));
   session.rung = static_cast<std::size_t>(rung);
   session.duration = drawn_duration(session.rung_now());
-  read.number("time_s", session.playback.t, 0, session.duration);
   read.number("rate", session.playback.rate, slowest_rate, 1);
   double fps = session.playback.fps;
   read.number("frames_per_second", fps, slowest_fps, fastest_fps);
@@ -135,6 +134,10 @@ void restore_view(Session& session, const Json& view) {
   read.flag("on_the_wall", session.look.wall);
   if (const Json* beside = read.find("beside"); beside != nullptr && beside->is_object())
     session.look.comparison = comparison_of(Reader(*beside), session.ladder->rungs.size());
+  // Of two flights that share a time the longer counts, which is not known here.
+  constexpr double longest_flight = 5;  // s
+  const bool shares_time = session.look.comparison && session.look.comparison->lock == Lock::time;
+  read.number("time_s", session.playback.t, 0, shares_time ? longest_flight : session.duration);
 }
 
 }  // namespace halfturn

@@ -31,17 +31,35 @@ std::string rough_words(double amount_deg, double whole_deg) {
 
 }  // namespace
 
-std::string signed_turn_words(double turn_deg) {
+std::string clock_words(double turn_deg) {
+  constexpr int half_hours = 24;
+  const int back = static_cast<int>(std::round(turn_deg / 15.0)) % half_hours;
+  const int at = (half_hours - back) % half_hours;
+  const int hour = at / 2 == 0 ? 12 : at / 2;
+  return at % 2 == 0 ? fmt::format("{} o'clock", hour) : fmt::format("{}:30", hour);
+}
+
+std::string signed_turn_words(double turn_deg, TurnUnit unit) {
   if (turn_deg == 0) return "no turn";
+  const double amount = std::abs(turn_deg);
+  if (unit == TurnUnit::degrees) return fmt::format("{:.6g}\u00b0 {}", amount, side_word(turn_deg));
+  // A clock has half hours and no more.
+  if (unit == TurnUnit::clock && std::fmod(amount, 15.0) == 0) {
+    const int rounds = static_cast<int>(amount / 360.0);
+    const std::string round = rounds == 0   ? ""
+                              : rounds == 1 ? "once round "
+                                            : fmt::format("{} times round ", rounds);
+    return fmt::format("{}{} to {}", round, side_word(turn_deg), clock_words(turn_deg));
+  }
   return fmt::format("{} {}", turn_words(turn_deg), side_word(turn_deg));
 }
 
-AnswerWords answer_words(const Ladder& ladder, std::size_t rung) {
+AnswerWords answer_words(const Ladder& ladder, std::size_t rung, TurnUnit unit) {
   const Rung& now = ladder.rungs[rung];
   AnswerWords words;
   words.lead = "lands facing";
   words.wall = facing_words(now.landing.heading_deg, ladder.plan.walls);
-  words.turn = signed_turn_words(now.turn_deg);
+  words.turn = signed_turn_words(now.turn_deg, unit);
   const std::string feet = landing_feet_words(now.landing.feet);
   if (now.landing.kind == "sees floor") {
     words.landing = "sees the floor, " + feet;
@@ -53,16 +71,25 @@ AnswerWords answer_words(const Ladder& ladder, std::size_t rung) {
   return words;
 }
 
-std::string progress_words(double turned_deg, double turn_deg, Side side) {
+std::string progress_words(double turned_deg, double turn_deg, Side side, TurnUnit unit) {
   const double turned = turned_deg * sign_of(side);
   const double whole = turn_deg * sign_of(side);
   if (whole == 0) return "no turn to make";
+  if (unit == TurnUnit::degrees)
+    return fmt::format("{:.0f}\u00b0 of {:.6g}\u00b0 {}", std::abs(turned), whole, word(side));
+  if (unit == TurnUnit::clock)
+    return fmt::format("now at {}, lands at {}", clock_words(turned_deg), clock_words(turn_deg));
   const double to_go = std::max(0.0, whole - turned);
   const std::string way{word(side)};
   const std::string all = rough_words(whole, whole);
   if (turned <= near_deg(whole)) return fmt::format("not turned yet, {} {} to go", all, way);
   if (to_go <= near_deg(whole)) return fmt::format("{} {}, all of it", all, way);
   return fmt::format("{} {} so far, {} to go", rough_words(turned, whole), way, rough_words(to_go, whole));
+}
+
+std::string short_of_air_words(const Rung& rung) {
+  if (!rung.air_time_margin_s || *rung.air_time_margin_s >= 0) return "";
+  return fmt::format("{:.2f} s of air short", -*rung.air_time_margin_s);
 }
 
 double turned_so_far_deg(const Rung& rung, const FlightSample& now, double duration) {
@@ -134,6 +161,12 @@ std::string event_words(const FlightEvent& event, const Rung& rung) {
 
 std::string rate_words(double rate) {
   return rate >= 1 ? "1" : fmt::format("1/{:.0f}", 1.0 / rate);
+}
+
+double walked_deg(const Session& session) {
+  const double turn = session.rung_now().walk_turn_deg;
+  if (session.walk_card != 1 || session.settings.reduced_motion) return session.walk_card == 0 ? 0 : turn;
+  return turn * minimum_jerk(std::min(1.0, session.motion.walk / walk_change));
 }
 
 }  // namespace halfturn

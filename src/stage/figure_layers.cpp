@@ -70,7 +70,6 @@ void FigureLayers::draw() {
 }
 
 void FigureLayers::draw(Layer& layer) {
-  layer.done = true;
   const FigureDrawing& d = layer.drawn;
   const int width = d.x1 - d.x0, height = d.y1 - d.y0;
   if (width <= 0 || height <= 0) return;
@@ -104,12 +103,13 @@ void FigureLayers::draw(Layer& layer) {
   glBindFramebuffer(GL_FRAMEBUFFER, layer.target.framebuffer);
   pen_.look_at({d.x0, d.y0, width, height, 1});
   pen_.mean(many_.texture, samples, grain);
+  layer.done = true;
 }
 
 void FigureLayers::lay_over(std::size_t index) {
   const Planned& planned = planned_[index];
   const Layer& layer = layers_[planned.layer];
-  if (layer.target.texture == 0) return;
+  if (!layer.done) return;
   const FigureDrawing& d = layer.drawn;
   if (d.x1 <= d.x0 || d.y1 <= d.y0) return;
   pen_.lay_over(layer.target.texture, d.x0, d.y0, d.x1, d.y1, planned.opacity);

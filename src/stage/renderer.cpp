@@ -115,7 +115,8 @@ struct Renderer::Implementation {
   void render(const Scene& scene, int width, int height, Quality quality) {
     const KeptState state;
     const Window whole{0, 0, width, height, 1};
-    if (picture.width != width || picture.height != height) {
+    if (picture.width != width || picture.height != height || still.width != width ||
+        still.height != height) {
       still_drawn = false;
       if (!make_target(picture, width, height, 0, true) || !make_target(still, width, height, 0, false))
         return;

@@ -174,6 +174,22 @@ class Logbook(ProgramTest):
         self.assertEqual((answer["added"], answer["athletes_added"]), (1, 0))
         self.refuse(2, "there is no logbook yet", "attempt", "--merge", self.folder / "none.db")
 
+    def test_merge_what_a_phone_has_saved(self):
+        self.ana()
+        saved = self.folder / "attempts.json"
+        attempt = {"id": "phone-1", "athlete": "Ana", "time": "2026-11-25T18:00:00.000Z", "skill": "back flip", "twist_deg": 90,
+                   "outcome": "in hand"}
+        saved.write_text(json.dumps({"format": "halfturn-attempts", "version": 1,
+                                     "attempts": [attempt, {**attempt, "id": "phone-2", "outcome": "fall"}]}))
+        self.assertEqual(self.run_json("attempt", "--merge", saved), {"added": 2, "known": 0, "athletes_added": 0})
+        self.assertEqual(self.run_json("attempt", "--merge", saved), {"added": 0, "known": 2, "athletes_added": 0})
+        self.assertEqual(len(self.run_json("attempt", "list")["attempts"]), 2)
+        saved.write_text(saved.read_text().replace('"Ana"', '"Bo"').replace("phone", "other"))
+        self.refuse(2, '"Bo"', "attempt", "--merge", saved)
+        self.assertEqual(self.run_json("attempt", "--merge", saved, "--add-athletes")["athletes_added"], 1)
+        saved.write_text("{")
+        self.refuse(2, "attempts.json", "attempt", "--merge", saved)
+
     def test_chart_and_csv(self):
         self.ana()
         for day in (20, 21):

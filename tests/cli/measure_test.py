@@ -2,6 +2,8 @@
 import json
 import math
 
+import jsonschema
+
 from program import PROJECT, ProgramTest, halfturn, main
 
 MOTION = PROJECT / "tests/data/motion"
@@ -127,6 +129,31 @@ class MeasureTest(ProgramTest):
         self.refused(2, "--axes: y up (given), but in the still stance", "measure", path, "--json", "--up", "z",
                      "--axes", "forward=x,up=y")
 
+    def test_gyroscope_and_accelerometer(self):
+        def record(header, unit):
+            def line(t, q, a):
+                # Body rates of the closed form by a difference over 0.2 ms; the sensor lies like the body.
+                early, late = orientation(t - 1e-4, 0, 360), orientation(t + 1e-4, 0, 360)
+                step = product((early[0], *(-c for c in early[1:])), late)
+                rates = [2 * c / 2e-4 * math.copysign(1, step[0]) / unit for c in step[1:]]
+                return ",".join(f"{v:.6f}" for v in (t, *rates, *a))
+            return self.record(header, line)
+        degree = math.pi / 180
+        path = record("time_s,gyro_x_deg_s,gyro_y_deg_s,gyro_z_deg_s,acc_x,acc_y,acc_z", degree)
+        self.refused(2, "--rest: devices differ", "measure", path, "--json")
+        self.check_full(self.measured(path, "--rest", "up", "--axes", "forward=x,up=y"))
+        got = self.measured(path, "--rest", "up", "--flip-toward", "back")
+        self.check_full(got)
+        self.assertLess(max(map(abs, got["gyroscope"]["bias_deg_s"])), 0.1)
+        self.assertEqual(got["gyroscope"]["clipped"], [])
+        path = record("t,Gyroscope x (rad/s),Gyroscope y (rad/s),Gyroscope z (rad/s),ax,ay,az", 1)
+        self.check_full(self.measured(path, "--rest", "up", "--flip-toward", "back"))
+        path = record("t,gyro_x,gyro_y,gyro_z,ax,ay,az", degree)
+        self.refused(2, "--rate-unit: the header does not say", "measure", path, "--json")
+        self.check_full(self.measured(path, "--rest", "up", "--flip-toward", "back", "--rate-unit", "deg/s"))
+        path = record("t,gyro_x_rads,gyro_y_rads,gyro_z_rads,note_x,note_y,note_z", 1)
+        self.refused(2, "has a gyroscope but no accelerometer", "measure", path, "--json")
+
     def test_against_a_plan(self):
         plan = self.folder / "plan.json"
         halfturn("ladder", "--base", "back flip", "--to", "540", "--step", "180", "-o", plan)
@@ -143,6 +170,45 @@ class MeasureTest(ProgramTest):
         self.assertEqual(result.returncode, 1)
         self.assertIn("360.0 degrees short", result.stdout)
         self.refused(2, "--plan, --rung", "measure", self.record(), "--plan", plan)
+
+    def test_written_into_the_logbook(self):
+        plan, book = self.folder / "plan.json", self.folder / "club.db"
+        halfturn("ladder", "--base", "back flip", "--to", "540", "--step", "180", "-o", plan)
+        measures = self.folder / "measures.json"
+        got = self.measured(self.record(twist=345), "--axes", "forward=x,up=y")
+        measures.write_text(json.dumps(got))
+        schema = json.loads((PROJECT / "assets/schema/halfturn-measures.schema.json").read_text())
+        jsonschema.Draft202012Validator.check_schema(schema)
+        jsonschema.Draft202012Validator(schema).validate(got)
+        self.assertEqual(halfturn("athlete", "add", "Ana", "--plan", plan, "--logbook", book).returncode, 0)
+        add = ["attempt", "add", "Ana", "in hand", "--logbook", book, "--recorded", measures]
+        result = halfturn(*add, "--rung", "2", "--json")
+        self.assertEqual(result.returncode, 0, result.stderr)
+        attempt = json.loads(result.stdout)["attempt"]
+        # Planned to face as at the start; it came 15 short, trunk at 15 degrees, in the air 0.8 s.
+        self.assertAlmostEqual(attempt["heading_error_deg"], -15, delta=2)
+        self.assertEqual(attempt["heading_by"], "measurement")
+        self.assertAlmostEqual(attempt["upright_deg"], 15, delta=4)
+        self.assertAlmostEqual(attempt["air_time_s"], AIR, delta=0.01)
+        self.refused(2, "turn: the record turned 345 degrees", *add, "--rung", "0")
+        self.refused(2, "--recorded: gives heading", *add, "--rung", "2", "--on-plan")
+        measures.write_text(json.dumps(got | {"version": 2}))
+        self.refused(2, "measures.json: version: is 2", *add, "--rung", "2")
+
+    def test_marks_in_a_video(self):
+        result = halfturn("measure", "--frames", "120,168", "--fps", "60", "--turned", "120:0,144:180,168:360", "--json")
+        self.assertEqual(result.returncode, 0, result.stderr)
+        got = json.loads(result.stdout)
+        self.assertAlmostEqual(got["air_time_s"], 0.8, places=4)
+        self.assertAlmostEqual(got["mean_turn_rate_deg_s"], 450, places=3)
+        self.assertAlmostEqual(got["drawn_twist"]["air_turn_deg"], 360, delta=1)
+        for options, words in [(["--frames", "168,120", "--fps", "60"], "--frames: \"168,120\" is no pair"),
+                               (["--frames", "120,168"], "--fps: is needed"),
+                               (["--frames", "120,168", "--fps", "0"], "--fps: is 0"),
+                               (["--frames", "120,168", "--fps", "60", "--turned", "130"], "--turned: \"130\""),
+                               ([], "record: is missing")]:
+            with self.subTest(words):
+                self.refused(2, words, "measure", *options)
 
     def test_several_flights(self):
         lines = self.record().read_text().splitlines()
@@ -234,6 +300,15 @@ class MeasureTest(ProgramTest):
                 self.refused(2, words, "measure", path, "--json", "--axes", "forward=x,up=y")
         self.refused(2, "absent.csv: cannot be opened", "measure", self.folder / "absent.csv")
         self.refused(2, "cannot be read", "measure", self.folder)
+        with open(self.folder / "huge.csv", "wb") as file:
+            file.truncate(10 << 30)
+        self.refused(2, "a line is longer than 65536 characters", "measure", self.folder / "huge.csv")
+
+    def test_bytes_that_are_no_text_in_names_do_not_reach_the_output(self):
+        # Found by the fuzzer: the name of the set of columns is said again.
+        path = self.record()
+        path.write_bytes(path.read_bytes().replace(b"qw,qx,qy,qz", b"\x80.qw,\x80.qx,\x80.qy,\x80.qz"))
+        self.check_full(self.measured(path, "--axes", "forward=x,up=y"))
 
     def test_bad_options(self):
         path = self.record()

@@ -14,6 +14,9 @@ def commands():
 
 class Readme(ProgramTest):
     def test_commands(self):
+        # The file that the page shows, under the name that the commands give it.
+        athlete = re.search(r"```json\n(.*?)```", (PROJECT / "README.md").read_text(), re.S)
+        (self.folder / "ana.json").write_text(athlete.group(1))
         shown = commands()
         self.assertGreater(len(shown), 3)
         for arguments in shown:

@@ -167,6 +167,8 @@ TEST_CASE("the least air time is one that solves, and a tenth less is not") {
   SolveRequest request = request_for(360, 0.9);
   const std::optional<double> needed = least_air_time(request);
   REQUIRE(needed);
+  request.air_time = *needed;
+  CHECK(solve_flight(request).feasibility.feasible);
   request.air_time = 0.9 * *needed;
   CHECK_FALSE(solve_flight(request).feasibility.feasible);
 }

@@ -63,6 +63,37 @@ TEST_CASE("orientations that map world to sensor are found out by the accelerome
   check_full(recording, marks());
 }
 
+TEST_CASE("where gravity cannot tell which way orientations map, free fall does") {
+  // The sensor lies like the body in a world with y up: at rest both ways read alike.
+  Story story{drawn(back_twist(360), 0.9)};
+  Recording recording = record(story, Sensor{});
+  for (Quat& q : recording.orientation) q = glm::conjugate(q);
+  check_full(recording, MeasureRequest{});
+}
+
+TEST_CASE("after a roundoff the start is the heading at takeoff and no turn on the floor is counted") {
+  // A bow so deep that the trunk goes under the hips stands for it.
+  Story story{drawn(back_twist(360), 0.9)};
+  story.takeoff = 4;
+  Recording recording = record(story, Sensor{});
+  for (std::size_t i = 0; i < recording.size(); ++i) {
+    const double t = recording.time[i];
+    if (t < 2.2 || t > 3.2) continue;
+    const Quat over = rotation_z(-to_rad(150) * std::sin(pi * (t - 2.2)));
+    recording.orientation[i] = over * recording.orientation[i];
+    recording.force[i] = Reading(glm::conjugate(over) * Vec3(recording.force[i]));
+  }
+  MeasureRequest request;
+  request.frame.forward = SignedAxis{0, 1};
+  request.frame.up = SignedAxis{1, 1};
+  request.frame.still = Span{0.2, 1.8};
+  const auto measured = measure_record(recording, request);
+  REQUIRE_MESSAGE(measured.ok(), measured.problem().message());
+  CHECK(!measured->measures.floor_turn_deg);
+  CHECK(measured->measures.cautions.size() == 1);
+  CHECK(std::abs(*measured->measures.start_heading_deg) < 1);
+}
+
 TEST_CASE("left-handed axes are found out by the marked turn") {
   Sensor sensor;
   sensor.q_SB = exp_rotation(Vec3(0.3, 0.8, -0.5));

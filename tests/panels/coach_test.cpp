@@ -46,6 +46,7 @@ TEST_CASE("the scrub says when the landing is in view, clear of the other words"
 
 TEST_CASE("the plan to finish a rung: every line on the page, its moment by a click, cautions always there") {
   for (const auto& [width, height] : {std::pair(1280, 800), std::pair(900, 600)}) {
+    CAPTURE(width);
     PanelDriver ui(width, height);
     ui.push(ChooseRung{2});
     ui.push(Seek{0});
@@ -112,12 +113,17 @@ TEST_CASE(
     ui.push(ChooseRung{4});
     ui.push(Seek{0.3});
     ui.push(Compare{beside(Pairing::next)});
+    ui.click("compare/table");
     ui.click("pair/axis");
     CHECK(ui.session().partner.now().title == "corkscrew");
     REQUIRE(ui.find("first/title") != nullptr);
     CHECK(ui.find("first/title")->label == "full");
     CHECK(ui.find("second/title")->label == "corkscrew");
     CHECK(ui.find("compare/same")->label == "same wall");
+    CHECK(ui.find("first/air")->label == "air 0.90 s");
+    CHECK(ui.find("second/lean")->label == "lean 24\u00b0");
+    CHECK(ui.find("table/0") == nullptr);
+    ui.click("compare/table");
     REQUIRE(ui.find("table/1/first") != nullptr);
     CHECK(ui.find("table/1/first")->label == "0.90 s");
     for (const WidgetRecord& a : ui.records()) {
@@ -175,4 +181,29 @@ TEST_CASE("on the wall every word is at least a twelfth of the window high") {
     CHECK(ui.find("tool/plan") == nullptr);
     CHECK(ui.find("play") == nullptr);
   }
+}
+
+TEST_CASE("a step is split by a click, a cue is shown where the rung is") {
+  PanelDriver ui;
+  ui.push(ShowSheet{Sheet::plan});
+  ui.push(ShowPage{PlanPage::step});
+  ui.push(PickStep{2});
+  ui.click("split/45\u00b0");
+  CHECK(ui.session().plan.steps.size() == 5);
+  CHECK(ui.session().plan.steps[1].twist_deg == 45);
+  ui.click("sheet/undo");
+  ui.click("split by/+5");
+  CHECK(ui.session().split_deg == 25);
+  ui.click("split by/every 25\u00b0");
+  CHECK(ui.session().plan.steps.size() == 7);  // 25, 25, 25, 15
+  ui.push(ShowSheet{Sheet::none});
+  ui.push(ChooseRung{1});
+  ui.push(WriteCue{1, "eyes on the front wall"});
+  ui.frame();
+  REQUIRE(ui.find("cue") != nullptr);
+  CHECK(ui.find("cue")->label == "eyes on the front wall");
+  ui.push(ShowSheet{Sheet::finish});
+  ui.frame();
+  REQUIRE(ui.find("finish/cue") != nullptr);
+  CHECK(ui.find("finish/cue")->value == "eyes on the front wall");
 }

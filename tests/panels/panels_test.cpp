@@ -143,7 +143,7 @@ TEST_CASE("every control is reached by Tab and pressed by key") {
 TEST_CASE("names of widgets are unique and their targets large on every page") {
   for (const auto& [w, h] : {std::pair{1280, 800}, {1920, 1080}, {900, 600}}) {
     PanelDriver ui(w, h);
-    for (int sheet = 0; sheet <= static_cast<int>(Sheet::unsaved); ++sheet) {
+    for (int sheet = 0; sheet < sheet_count; ++sheet) {
       ui.push(ShowSheet{static_cast<Sheet>(sheet)});
       const int pages = static_cast<Sheet>(sheet) == Sheet::plan ? static_cast<int>(PlanPage::details) : 0;
       for (int page = 0; page <= pages; ++page) {
@@ -190,7 +190,7 @@ TEST_CASE("tiny windows and long climbs draw without harm") {
   for (const auto& [w, h] : {std::pair{1, 1}, {50, 400}, {320, 240}, {480, 360}, {700, 460}}) {
     PanelDriver ui(w, h);
     ui.push(ChooseStep{1});
-    for (int sheet = 0; sheet <= static_cast<int>(Sheet::unsaved); ++sheet) {
+    for (int sheet = 0; sheet < sheet_count; ++sheet) {
       ui.push(ShowSheet{static_cast<Sheet>(sheet)});
       ui.frame();
     }

@@ -148,6 +148,40 @@ TEST_CASE("law: landings on one heading share one arrow, their numbers side by s
   }
 }
 
+TEST_CASE("law: the highest flight stays under the buttons and over the scrub") {
+  for (const char* base : {"trampoline back", "back flip", "gainer"}) {
+    const Ladder ladder = ladder_of(base, Side::left, 0, 720, 360);
+    for (const auto& [width, height] : window_sizes) {
+      for (const CameraKind camera : {CameraKind::side, CameraKind::front}) {
+        const View view = window_view(camera, width, height);
+        for (std::size_t rung = 0; rung < ladder.rungs.size(); ++rung) {
+          const Flight flight = drawn_flight(ladder.rungs[rung], embedded_shapes());
+          for (int i = 0; i <= 20; ++i) {
+            const Scene scene = compose(ladder, rung, flight, flight.duration() * i / 20, view);
+            const std::vector<Figure> figures = items_of<Figure>(scene);
+            const Projector projector(scene.projection);
+            CAPTURE(base);
+            CAPTURE(width);
+            CAPTURE(rung);
+            CAPTURE(i);
+            double highest = 1e9, lowest = -1e9;
+            for (const Capsule& c : figures.back().capsules) {
+              for (const Vec3& p_W : {c.a_W, c.b_W}) {
+                const auto p = projector.to_px(p_W);
+                REQUIRE(p.has_value());
+                highest = std::min(highest, p->y);
+                lowest = std::max(lowest, p->y);
+              }
+            }
+            CHECK(highest > view.inset_top_px);
+            CHECK(lowest < height - view.inset_bottom_px);
+          }
+        }
+      }
+    }
+  }
+}
+
 TEST_CASE("law: figures on the dial are a thirtieth of the picture high") {
   // Height of a capital and a figure in Inter: 1490 of 2048 units of the em (its OS/2 table).
   const double figure_em = 1490.0 / 2048;

@@ -111,7 +111,8 @@ TEST_CASE("unsaved changes are never left without asking") {
   const Applied saving = apply(asked.session, SaveFile{"/x/plan.json"}, library());
   CHECK(saving.request.kind == Request::Kind::save);
   // Only once the file is written does it go on.
-  CHECK(apply(saving.session, Saved{"/x/plan.json"}, library()).request.kind == Request::Kind::quit);
+  CHECK(apply(saving.session, Saved{"/x/plan.json", saving.session.plan}, library()).request.kind ==
+        Request::Kind::quit);
   const Applied open = apply(dirty, OpenFile{"other.json"}, library());
   CHECK(open.request.kind == Request::Kind::none);
   const Applied go = apply(open.session, Discard{}, library());
@@ -119,7 +120,30 @@ TEST_CASE("unsaved changes are never left without asking") {
   CHECK(go.request.path == "other.json");
   // Staying here forgets the leave.
   const Session stayed = after(asked.session, {ShowSheet{Sheet::none}});
-  CHECK(apply(stayed, Saved{"/x/plan.json"}, library()).request.kind == Request::Kind::none);
+  CHECK(apply(stayed, Saved{"/x/plan.json", stayed.plan}, library()).request.kind == Request::Kind::none);
+}
+
+TEST_CASE("what changes while a file is written is not taken for saved") {
+  const Session before = sample_session();
+  const Session after_it = after(before, {SplitStep{1}, Saved{"/x/plan.json", before.plan}});
+  CHECK(after_it.dirty());
+  CHECK(after_it.path == "/x/plan.json");
+}
+
+TEST_CASE("undo goes on after a field that was left while it was typed in") {
+  Session s =
+      after(sample_session(), {ShowSheet{Sheet::plan}, BeginDrag{}, SplitStep{1}, ShowSheet{Sheet::none}});
+  const Plan split = s.plan;
+  s = after(std::move(s), {SplitStep{1}, Undo{}});
+  CHECK(s.plan == split);
+  s = after(std::move(s), {Undo{}});
+  CHECK(s.plan == sample_session().plan);
+}
+
+TEST_CASE("a quit that was asked for is remembered through the page that saves") {
+  const Session asked =
+      after(sample_session(), {SplitStep{1}, Quit{}, SaveFile{""}, ShowSheet{Sheet::unsaved}});
+  CHECK(apply(asked, Discard{}, library()).request.kind == Request::Kind::quit);
 }
 
 TEST_CASE("a plan never saved is saved under a name before it is left") {
@@ -128,7 +152,8 @@ TEST_CASE("a plan never saved is saved under a name before it is left") {
   CHECK(save.session.sheet == Sheet::save_as);
   const Applied named = apply(save.session, SaveFile{"/x/plan.json"}, library());
   CHECK(named.request.kind == Request::Kind::save);
-  CHECK(apply(named.session, Saved{"/x/plan.json"}, library()).request.kind == Request::Kind::quit);
+  CHECK(apply(named.session, Saved{"/x/plan.json", named.session.plan}, library()).request.kind ==
+        Request::Kind::quit);
 }
 
 TEST_CASE("undoing back to what is on disk is clean again") {

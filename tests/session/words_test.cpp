@@ -23,6 +23,16 @@ TEST_CASE("the answer") {
   CHECK(answer_words(*right.ladder, 2).turn == "half right");
 }
 
+TEST_CASE("air that is short is said") {
+  Plan plan = sample_session().plan;
+  plan.air_time_s = 0.5;
+  const Session s = after(sample_session(), {ChoosePlan{plan}});
+  // The low end of the table: 0.55 s for a back flip, 0.80 s for a full (design.md, section 4).
+  CHECK(short_of_air_words(s.ladder->rungs.front()) == "0.05 s of air short");
+  CHECK(short_of_air_words(s.ladder->rungs.back()) == "0.30 s of air short");
+  CHECK(short_of_air_words(sample_session().ladder->rungs.back()).empty());
+}
+
 TEST_CASE("progress") {
   CHECK(progress_words(90, 180, Side::left) == "quarter left so far, quarter to go");
   CHECK(progress_words(-90, -180, Side::right) == "quarter right so far, quarter to go");
@@ -62,4 +72,22 @@ TEST_CASE("rates") {
   CHECK(rate_words(1) == "1");
   CHECK(rate_words(0.25) == "1/4");
   CHECK(rate_words(1.0 / 16) == "1/16");
+}
+
+// Arithmetic on a clock whose 12 is the start: an hour is 30 degrees, left is back from 12.
+TEST_CASE("turns in degrees and on the clock") {
+  CHECK(signed_turn_words(180, TurnUnit::degrees) == "180\u00b0 left");
+  CHECK(signed_turn_words(-450, TurnUnit::degrees) == "450\u00b0 right");
+  CHECK(signed_turn_words(90, TurnUnit::clock) == "left to 9 o'clock");
+  CHECK(signed_turn_words(-90, TurnUnit::clock) == "right to 3 o'clock");
+  CHECK(signed_turn_words(180, TurnUnit::clock) == "left to 6 o'clock");
+  CHECK(signed_turn_words(45, TurnUnit::clock) == "left to 10:30");
+  CHECK(signed_turn_words(-15, TurnUnit::clock) == "right to 12:30");
+  CHECK(signed_turn_words(360, TurnUnit::clock) == "once round left to 12 o'clock");
+  CHECK(signed_turn_words(900, TurnUnit::clock) == "2 times round left to 6 o'clock");
+  CHECK(signed_turn_words(17, TurnUnit::clock) == "17 degrees left");
+  CHECK(signed_turn_words(0, TurnUnit::clock) == "no turn");
+  CHECK(progress_words(93, 180, Side::left, TurnUnit::degrees) == "93\u00b0 of 180\u00b0 left");
+  CHECK(progress_words(-93, -180, Side::right, TurnUnit::clock) == "now at 3 o'clock, lands at 6 o'clock");
+  CHECK(clock_words(-352.5) == "12 o'clock");
 }

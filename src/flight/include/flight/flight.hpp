@@ -53,7 +53,8 @@ class Flight {
   };
 
   Flight(std::shared_ptr<const Maker> maker, Provenance provenance, double duration,
-         std::vector<FlightEvent> events, Vec3 flip_axis_W, std::optional<Vec3> angular_momentum_W);
+         std::vector<FlightEvent> events, const Vec3& flip_axis_W,
+         const std::optional<Vec3>& angular_momentum_W);
 
   [[nodiscard]] double duration() const { return data_->duration; }  ///< air time, s
   [[nodiscard]] Provenance provenance() const { return data_->provenance; }

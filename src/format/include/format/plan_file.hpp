@@ -9,11 +9,12 @@
 
 namespace halfturn {
 
-/// A plan as it lies on disk: the plan, and how the viewer was left (an object that only the session reads;
-/// may be null).
+/// A plan as it lies on disk.
 struct PlanFile {
   Plan plan;
-  Json view;
+  Json view;   ///< how the viewer was left: an object that only the session reads; may be null
+  Json notes;  ///< members that begin with "note", for people: an object by the pointer (RFC 6901) of each;
+               ///< may be null
 };
 
 /// Reads a plan (format "halfturn-plan"). Problems name the key path, for instance `rungs[2].step_deg`.

@@ -43,6 +43,11 @@ struct FrameAnswers {
   std::optional<double> start_heading_deg;        ///< where the chest faces in the still stance
 };
 
+/// Gives a record with gyroscope and accelerometer its orientations, sensor -> W with W's Y up: clipped rates
+/// are bridged, the bias of the still stretches is taken off, the rest is integrated on the rotation group.
+/// Problems are questions as below.
+[[nodiscard]] Outcome orient_by_rate(Recording& recording, const FrameAnswers& answers);
+
 /// Brings a record with orientations into right-handed axes, orientations sensor -> W with W's Y up (its
 /// heading as recorded), forces that read up at rest, places in W. Adds to the record's conventions what was
 /// given, found or assumed. `answers.forward` and `up` are carried along when axes are mirrored. Problems are

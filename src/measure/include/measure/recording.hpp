@@ -1,6 +1,7 @@
 #pragma once
 
 #include <glm/vec3.hpp>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -18,6 +19,28 @@ struct Convention {
   std::string how;    ///< "given", "named in the header", "found: ..." or "assumed: ..."
 };
 
+/// A stretch of a record, s in the record's time.
+struct Span {
+  double from = 0, to = 0;
+};
+
+/// A stretch in which one axis of the gyroscope was at its limit, and what the bridge over it adds, rad.
+struct ClippedSpan {
+  Span span;
+  int axis = 0;
+  double added = 0;
+};
+
+/// What came to light about a gyroscope that was integrated.
+struct Gyroscope {
+  Vec3 bias{0};            ///< taken off, rad/s in sensor axes, at the first still stretch
+  double bias_change = 0;  ///< greatest difference between still stretches, rad/s
+  double bias_doubt = 0;   ///< about one standard deviation, rad/s
+  double tilt_drift = 0;   ///< greatest angle between integrated and felt up at a still stretch, rad
+  double limit = 0;        ///< rad/s; 0: never reached
+  std::vector<ClippedSpan> clips;
+};
+
 /// What one sensor or one body of a motion capture wrote down. Columns are empty or as long as `time`.
 /// Axes are the record's own; what they mean for the body is settled by the alignment.
 struct Recording {
@@ -27,6 +50,7 @@ struct Recording {
   std::vector<Reading> force;           ///< what the accelerometer reads in sensor axes, m/s2
   std::vector<Reading> place;           ///< of the sensor or the body's middle, world of the record, m
   std::vector<float> height;            ///< of the centre of mass, m, + up
+  std::optional<Gyroscope> gyroscope;   ///< where the orientations were integrated from its rates
   bool y_up = false;                    ///< the record's world has Y up, as Halfturn's
   bool own_table = false;               ///< the header is that of Halfturn's own orientation tables
   int duplicates = 0;                   ///< rows dropped because their time was that of the row before
@@ -38,11 +62,6 @@ struct Recording {
   std::vector<Convention> conventions;  ///< units and columns, and how they are known
 
   [[nodiscard]] std::size_t size() const { return time.size(); }
-};
-
-/// A stretch of a record, s in the record's time.
-struct Span {
-  double from = 0, to = 0;
 };
 
 /// Index of the last sample at or before a time; 0 before the first.

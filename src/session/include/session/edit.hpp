@@ -28,7 +28,15 @@ struct ChangeStep {
 };  ///< the step that leads to `rung`
 struct SplitStep {
   std::size_t rung;
-};  ///< in halves: 90 gives 45 and 45, 15 gives 8 and 7
+  double by_deg = 0;  ///< into steps of this size, the last is cut; 0: in halves, 90 gives 45 and 45
+};
+struct ChooseSplit {
+  double by_deg;
+};  ///< the size offered for a split
+struct WriteCue {
+  std::size_t rung;
+  std::string cue;
+};  ///< the coach's own words
 struct AddStep {
   double step_deg;
 };  ///< on top
@@ -164,16 +172,17 @@ struct Quit {};
 struct Discard {};  ///< leave the plan without its changes
 struct Saved {
   std::string path;
-};  ///< told by the app when a file has been written
+  Plan plan;  ///< as it was written
+};            ///< told by the app when a file has been written
 
 using Edit =
-    std::variant<ChoosePlan, ChooseBase, ChooseTarget, ChooseStep, ChangeStep, SplitStep, AddStep, RemoveStep,
-                 Undo, Redo, BeginDrag, EndDrag, Tick, Seek, StepFrames, Play, ChooseRate, ChooseFps,
-                 ChooseLoop, FlightLength, ChooseRung, ChooseCamera, ChooseGaze, Compare, ShowWall,
-                 MoveCamera, ChooseToggles, ShowCurves, ChooseSettings, ScrollClimb, ScrollList, ShowSheet,
-                 ShowPage, PickStep, ShowCard, Focus, Notice, ShowFolder, TypePath, ShowBoard, ShowGates,
-                 TapOutcome, TapHeading, Untap, PickPlace, SkipPlace, MarkAbsent, UndoAttempt, OpenFile,
-                 SaveFile, Quit, Discard, Saved>;
+    std::variant<ChoosePlan, ChooseBase, ChooseTarget, ChooseStep, ChangeStep, SplitStep, ChooseSplit,
+                 WriteCue, AddStep, RemoveStep, Undo, Redo, BeginDrag, EndDrag, Tick, Seek, StepFrames, Play,
+                 ChooseRate, ChooseFps, ChooseLoop, FlightLength, ChooseRung, ChooseCamera, ChooseGaze,
+                 Compare, ShowWall, MoveCamera, ChooseToggles, ShowCurves, ChooseSettings, ScrollClimb,
+                 ScrollList, ShowSheet, ShowPage, PickStep, ShowCard, Focus, Notice, ShowFolder, TypePath,
+                 ShowBoard, ShowGates, TapOutcome, TapHeading, Untap, PickPlace, SkipPlace, MarkAbsent,
+                 UndoAttempt, OpenFile, SaveFile, Quit, Discard, Saved>;
 
 /// Something only the app can do: files and the end of the program.
 struct Request {
@@ -196,7 +205,7 @@ struct Applied {
 [[nodiscard]] Plan with_base(Plan plan, const Skill& base, const Skill& before);
 [[nodiscard]] Plan with_target(Plan plan, const Skill& base, double twist_deg);
 [[nodiscard]] Plan with_step(Plan plan, const Skill& base, double step_deg);
-[[nodiscard]] Plan with_split(Plan plan, std::size_t rung);
+[[nodiscard]] Plan with_split(Plan plan, std::size_t rung, double by_deg = 0);
 
 /// The page of the plan that a page goes back to.
 [[nodiscard]] PlanPage page_above(PlanPage page);

@@ -24,6 +24,7 @@ struct Library {
 
 /// The page that lies over the left of the stage.
 enum class Sheet : std::uint8_t { none, plan, walk, more, open, save_as, help, unsaved, board, finish };
+inline constexpr int sheet_count = static_cast<int>(Sheet::finish) + 1;
 /// What a leave of the plan was asked for while it had unsaved changes.
 enum class Leaving : std::uint8_t { nothing, quit, open_sheet, open_file };
 /// Page within the plan sheet.
@@ -49,11 +50,15 @@ enum class PlanPage : std::uint8_t {
 
 enum class TextSize : std::uint8_t { normal, large, wall };
 
+/// How an amount of turn is told: "half left", "180 degrees left", "left to 6 o'clock" (the start at 12).
+enum class TurnUnit : std::uint8_t { turns, degrees, clock };
+
 /// A person's own settings: they belong to the person, not to the plan.
 struct Settings {
   Theme theme = Theme::light;
   TextSize text_size = TextSize::normal;
   bool reduced_motion = false;
+  TurnUnit turn_unit = TurnUnit::turns;
   friend bool operator==(const Settings&, const Settings&) = default;
 };
 
@@ -71,7 +76,7 @@ struct Look {
 
 /// Changes under way, s since each began; long ago by default. Only a Tick moves them.
 struct Motion {
-  double camera = 1e9, rung = 1e9;
+  double camera = 1e9, rung = 1e9, walk = 1e9;
   CameraKind camera_from = CameraKind::side;
   CameraOffset offset_from;
   Gaze gaze_from = Gaze::neutral;
@@ -79,6 +84,8 @@ struct Motion {
 };
 inline constexpr double camera_change = 0.45;  ///< s
 inline constexpr double rung_change = 0.30;    ///< s
+inline constexpr double walk_change = 1.4;     ///< s, of the turn on the floor
+inline constexpr double walk_card_time = 2.4;  ///< s that a card of the floor walk stands while it plays
 
 /// Plan values before and after the present one.
 struct History {
@@ -101,6 +108,7 @@ struct Session {
   Sheet sheet = Sheet::none;
   PlanPage page = PlanPage::all;
   std::size_t picked_step = 1;  ///< rung whose step the steps page changes
+  double split_deg = 20;        ///< size offered for a split into any number of degrees
   int list_first = 0;           ///< first line shown of a list longer than its page
   int walk_card = 0;            ///< 0 stand, 1 turn, 2 face
   double climb_scroll_px = 0;   ///< design pixels scrolled up from the place where the rung now is in view
@@ -112,6 +120,7 @@ struct Session {
   ClassBoard board;                 ///< the class in training
   std::string path;                 ///< of the plan file; empty: never saved
   Plan saved_plan;                  ///< as it lies on disk
+  Json notes;                       ///< members of the plan file that only people read
   std::string folder;               ///< that the file pages list
   std::string typed_path;           ///< in the path field
   std::vector<std::string> recent;  ///< plan files, the last one first
@@ -126,7 +135,7 @@ struct Session {
 [[nodiscard]] Result<Session> open_session(const PlanFile& file, const std::string& path,
                                            const Library& library, const Settings& settings);
 
-/// The plan file of a session: plan and view.
+/// The plan file of a session: plan, view and notes.
 [[nodiscard]] PlanFile plan_file(const Session& session);
 
 /// How the viewer was left, for the `view` object of a plan file, and back. Values that cannot be are left

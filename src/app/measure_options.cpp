@@ -1,0 +1,198 @@
+#include "measure_options.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "flight/simulated.hpp"
+#include "report.hpp"
+
+namespace halfturn {
+namespace {
+
+/// "1.2,2.5" as a stretch of time.
+Outcome set_span(std::optional<Span>& span, const std::string& text, const char* option) {
+  if (text.empty()) return std::nullopt;
+  const std::size_t comma = text.find(',');
+  const Problem wrong{"", option, fmt::format("\"{}\" is no stretch of time; give FROM,TO in seconds", text)};
+  if (comma == std::string::npos) return wrong;
+  const Result<double> from = parse_number(text.substr(0, comma), option);
+  const Result<double> to = parse_number(text.substr(comma + 1), option);
+  if (!from || !to || !(*from < *to)) return wrong;
+  span = Span{*from, *to};
+  return std::nullopt;
+}
+
+/// "1.2,2.5,left90" as a known turn.
+Outcome set_turn(std::optional<KnownTurn>& turn, const std::string& text) {
+  if (text.empty()) return std::nullopt;
+  const Problem wrong{"", "--turn",
+                      fmt::format("\"{}\" is no turn; give FROM,TO,left90 or FROM,TO,right180", text)};
+  const std::size_t comma = text.rfind(',');
+  if (comma == std::string::npos) return wrong;
+  std::string words = text.substr(comma + 1);
+  const double side = words.starts_with("left") ? 1 : words.starts_with("right") ? -1 : 0;
+  if (side == 0) return wrong;
+  words.erase(0, side > 0 ? 4 : 5);
+  const Result<double> degrees = parse_number(words, "--turn");
+  std::optional<Span> span;
+  if (Outcome problem = set_span(span, text.substr(0, comma), "--turn")) return wrong;
+  if (!degrees || !span || !(*degrees >= 30 && *degrees <= 3600)) return wrong;
+  turn = KnownTurn{*span, side * *degrees};
+  return std::nullopt;
+}
+
+/// "forward=z,up=-y" as sensor axes.
+Outcome set_axes(FrameAnswers& answers, const std::string& text) {
+  if (text.empty()) return std::nullopt;
+  const Problem wrong{
+      "", "--axes",
+      fmt::format("\"{}\" names no axes of the sensor; give forward=x,up=y, or forward=-z alone", text)};
+  std::size_t start = 0;
+  while (start <= text.size()) {
+    const std::size_t end = std::min(text.find(',', start), text.size());
+    const std::string part = text.substr(start, end - start);
+    const std::size_t equals = part.find('=');
+    if (equals == std::string::npos) return wrong;
+    const auto axis = signed_axis(part.substr(equals + 1));
+    const std::string which = part.substr(0, equals);
+    if (!axis || (which != "forward" && which != "up")) return wrong;
+    (which == "up" ? answers.up : answers.forward) = axis;
+    start = end + 1;
+  }
+  if (!answers.forward) return wrong;
+  return std::nullopt;
+}
+
+Outcome set_axis(std::optional<SignedAxis>& axis, const std::string& text, const char* option) {
+  if (text.empty()) return std::nullopt;
+  axis = signed_axis(text);
+  if (!axis) return Problem{"", option, fmt::format("\"{}\" is no axis; give x, y, z, -x, -y or -z", text)};
+  return std::nullopt;
+}
+
+Outcome set_toward(std::optional<double>& toward, const std::string& text) {
+  if (text.empty()) return std::nullopt;
+  for (const auto& [word, degrees] : {std::pair{"front", 0.0}, std::pair{"back", 180.0},
+                                      std::pair{"left", 90.0}, std::pair{"right", -90.0}}) {
+    if (text == word) {
+      toward = degrees;
+      return std::nullopt;
+    }
+  }
+  return set_number(toward, text, "--flip-toward");
+}
+
+}  // namespace
+
+ColumnAnswers column_answers(const MeasureOptions& o) {
+  ColumnAnswers answers;
+  if (o.time_unit == "s") answers.time_unit_s = 1;
+  if (o.time_unit == "ms") answers.time_unit_s = 1e-3;
+  if (o.time_unit == "us") answers.time_unit_s = 1e-6;
+  if (o.time_unit == "ns") answers.time_unit_s = 1e-9;
+  if (o.rate_unit == "rad/s") answers.rate_unit_rad_s = 1;
+  if (o.rate_unit == "deg/s") answers.rate_unit_rad_s = to_rad(1);
+  if (o.force_unit == "m/s2") answers.force_unit_m_s2 = 1;
+  if (o.force_unit == "g") answers.force_unit_m_s2 = standard_gravity;
+  if (o.force_unit == "mg") answers.force_unit_m_s2 = standard_gravity * 1e-3;
+  answers.segment = o.segment;
+  return answers;
+}
+
+Result<MeasureRequest> request_of(const MeasureOptions& o) {
+  MeasureRequest request;
+  FrameAnswers& frame = request.frame;
+  for (Outcome problem : {set_axis(frame.world_up, o.up, "--up"), set_axes(frame, o.axes),
+                          set_span(frame.still, o.still, "--still"), set_span(frame.bow, o.bow, "--bow"),
+                          set_turn(frame.turn, o.turn), set_toward(frame.flip_toward_deg, o.flip_toward),
+                          set_number(frame.start_heading_deg, o.start_heading, "--start-heading"),
+                          set_number(request.takeoff_s, o.takeoff, "--takeoff"),
+                          set_number(request.landing_s, o.landing, "--landing")}) {
+    if (problem) return *problem;
+  }
+  if (!o.orientation.empty()) frame.world_to_sensor = o.orientation == "world-to-body";
+  if (!o.hand.empty()) frame.left_handed = o.hand == "left";
+  if (!o.rest.empty()) frame.rest_reads_down = o.rest == "down";
+  if (!o.flight.empty()) {
+    const Result<double> number = parse_number(o.flight, "--flight");
+    if (!number || *number != std::floor(*number) || *number < 1 || *number > 1e6) {
+      return Problem{"", "--flight",
+                     fmt::format("\"{}\" is no number of a flight; give 1, 2 and so on", o.flight)};
+    }
+    request.flight = static_cast<int>(*number);
+  }
+  return request;
+}
+
+/// The marks of a video from the options.
+Result<FrameMarks> frame_marks(const MeasureOptions& o) {
+  FrameMarks marks;
+  std::optional<Span> air;
+  if (Outcome problem = set_span(air, o.frames, "--frames")) {
+    problem->text =
+        fmt::format("\"{}\" is no pair of frames; give TAKEOFF,LANDING, for instance 120,168", o.frames);
+    return *problem;
+  }
+  marks.takeoff = air->from;
+  marks.landing = air->to;
+  const Result<double> fps = parse_number(o.fps, "--fps");
+  if (!fps) return Problem{"", "--fps", "is needed beside --frames: the frames a second of the camera"};
+  marks.frames_per_second = *fps;
+  for (std::size_t start = 0; !o.turned.empty() && start <= o.turned.size();) {
+    const std::size_t end = std::min(o.turned.find(',', start), o.turned.size());
+    const std::string part = o.turned.substr(start, end - start);
+    const std::size_t colon = part.find(':');
+    const Result<double> frame = parse_number(part.substr(0, colon), "--turned");
+    const Result<double> degrees =
+        parse_number(colon == std::string::npos ? "" : part.substr(colon + 1), "--turned");
+    if (!frame || !degrees) {
+      return Problem{
+          "", "--turned",
+          fmt::format("\"{}\" is no mark; give FRAME:DEGREES, for instance 120:0,140:180,165:360", part)};
+    }
+    marks.turned.push_back({*frame, *degrees});
+    start = end + 1;
+  }
+  return marks;
+}
+
+void add_measure_options(CLI::App& command, MeasureOptions& o) {
+  command.add_option("record", o.record, "CSV file");
+  command.add_option("--plan", o.plan, "Plan to hold the flight against");
+  command.add_option("--rung", o.rung, "Rung of the plan");
+  command.add_option("--flight", o.flight, "Which flight of several, from 1");
+  command.add_option("--takeoff", o.takeoff, "Moment the last foot leaves, by hand, s of the record");
+  command.add_option("--landing", o.landing, "Moment of first contact, by hand, s of the record");
+  command.add_option("--still", o.still, "FROM,TO: standing upright and still before takeoff");
+  command.add_option("--turn", o.turn, "FROM,TO,left90: a known turn on the spot; settles left and right");
+  command.add_option("--bow", o.bow, "FROM,TO: a bow forward from the still stance; settles front and back");
+  command.add_option("--flip-toward", o.flip_toward,
+                     "front, back, left, right or degrees to the left of the chest");
+  command.add_option("--start-heading", o.start_heading,
+                     "Where the chest faces in the still stance, degrees");
+  command.add_option("--axes", o.axes, "Sensor axes on the body: forward=x,up=y, or forward=-z alone");
+  command.add_option("--up", o.up, "Axis of the record's world that points up: y, z, -z ...");
+  command.add_option("--orientation", o.orientation, "Which way the quaternion maps")
+      ->check(CLI::IsMember({"body-to-world", "world-to-body"}));
+  command.add_option("--hand", o.hand, "Hand of the record's axes")->check(CLI::IsMember({"right", "left"}));
+  command.add_option("--rest", o.rest, "What the accelerometer reads at rest")
+      ->check(CLI::IsMember({"up", "down"}));
+  command.add_option("--time-unit", o.time_unit, "Unit of the time column")
+      ->check(CLI::IsMember({"s", "ms", "us", "ns"}));
+  command.add_option("--rate-unit", o.rate_unit, "Unit of the gyroscope")
+      ->check(CLI::IsMember({"rad/s", "deg/s"}));
+  command.add_option("--force-unit", o.force_unit, "Unit of the accelerometer")
+      ->check(CLI::IsMember({"m/s2", "g", "mg"}));
+  command.add_option("--segment", o.segment, "Which of several sets of columns: what stands before qw");
+  command.add_option(
+      "--frames", o.frames,
+      "TAKEOFF,LANDING of a video instead of a record: first frame in the air, first of contact");
+  command.add_option("--fps", o.fps, "Frames a second of the camera");
+  command.add_option("--turned", o.turned,
+                     "FRAME:DEGREES,...: how far the chest has turned by then, left positive");
+  command.add_flag("--json", o.json, "Print one JSON object");
+}
+
+}  // namespace halfturn
