@@ -29,5 +29,6 @@ void add_export_command(CLI::App& program, Command& chosen);
 void add_film_command(CLI::App& program, Command& chosen);
 void add_share_command(CLI::App& program, Command& chosen);
 void add_sheet_command(CLI::App& program, Command& chosen);
+void add_spread_command(CLI::App& program, Command& chosen);
 
 }  // namespace halfturn

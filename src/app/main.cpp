@@ -28,6 +28,7 @@ int run(int argc, char** argv) {
   halfturn::add_film_command(program, chosen);
   halfturn::add_share_command(program, chosen);
   halfturn::add_sheet_command(program, chosen);
+  halfturn::add_spread_command(program, chosen);
   try {
     program.parse(argc, argv);
   } catch (const CLI::ParseError& error) {

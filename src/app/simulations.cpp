@@ -2,34 +2,16 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <atomic>
-#include <functional>
-#include <future>
 #include <iterator>
-#include <thread>
 
 #include "format/athlete_file.hpp"
 #include "format/file.hpp"
 #include "format/shape_file.hpp"
 #include "ladder/sight.hpp"
+#include "share_out.hpp"
 
 namespace halfturn {
 namespace {
-
-/// Does each of `count` pieces of work once, several at a time.
-void share_out(std::size_t count, const std::function<void(std::size_t)>& work) {
-  const std::size_t workers =
-      std::min<std::size_t>(std::clamp<std::size_t>(std::thread::hardware_concurrency(), 1, 8), count);
-  std::atomic<std::size_t> next = 0;
-  std::vector<std::future<void>> running;
-  for (std::size_t w = 0; w < workers; ++w) {
-    running.push_back(std::async(std::launch::async, [&] {
-      for (std::size_t k = next++; k < count; k = next++) work(k);
-    }));
-  }
-  for (std::future<void>& done : running) done.get();
-}
 
 std::string needed_words(const RungSimulation& s) {
   if (!s.air_time_needed_s) return "none up to 2.5 s";

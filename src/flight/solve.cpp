@@ -12,20 +12,6 @@ namespace {
 
 constexpr double shortest_air_time = 0.3, longest_air_time = 2.5;  // s
 
-/// The same problem for a left twister.
-SolveRequest left_sided(SolveRequest request) {
-  if (request.plan.side > 0) return request;
-  DrawnParameters& plan = request.plan;
-  plan.side = 1;
-  for (double* angle : {&plan.start_heading_deg, &plan.floor_turn_deg, &plan.air_turn_deg,
-                        &plan.flip_toward_deg, &plan.mark_heading_deg}) {
-    *angle = -*angle;
-  }
-  request.travel_W.z = -request.travel_W.z;
-  if (request.strike) request.strike->left_leg = !request.strike->left_leg;
-  return request;
-}
-
 /// Controls for one air time as the first guess for another: H T and the shares of the flight stay.
 solve::Controls rescaled(solve::Controls c, double ratio) {
   c.momentum /= ratio;
@@ -90,7 +76,7 @@ double believable_momentum(const HumanBody& body, TakeoffEffort effort, FlightSh
 
 SolvedFlight solve_flight(const SolveRequest& request) {
   const bool mirror = request.plan.side < 0;
-  const solve::Setting setting(left_sided(request));
+  const solve::Setting setting(solve::left_sided(request));
   const solve::Found found = solve::search(setting);
   SolvedFlight solved;
   solved.feasibility = solve::judge(setting, found);
@@ -121,7 +107,7 @@ SolvedFlight solve_flight(const SolveRequest& request) {
 }
 
 std::optional<double> least_air_time(const SolveRequest& request) {
-  AirTimes times(left_sided(request));
+  AirTimes times(solve::left_sided(request));
   // Up or down from the air time at hand in strides, then halving.
   constexpr double stride = 1.08, fine = 0.008;
   double high = std::clamp(request.air_time, shortest_air_time, longest_air_time);

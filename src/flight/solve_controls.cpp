@@ -43,6 +43,19 @@ FlipFrame frame_of(const Vec3& axis_W, bool flips) {
 
 }  // namespace
 
+SolveRequest left_sided(SolveRequest request) {
+  if (request.plan.side > 0) return request;
+  DrawnParameters& plan = request.plan;
+  plan.side = 1;
+  for (double* angle : {&plan.start_heading_deg, &plan.floor_turn_deg, &plan.air_turn_deg,
+                        &plan.flip_toward_deg, &plan.mark_heading_deg}) {
+    *angle = -*angle;
+  }
+  request.travel_W.z = -request.travel_W.z;
+  if (request.strike) request.strike->left_leg = !request.strike->left_leg;
+  return request;
+}
+
 Setting::Setting(const SolveRequest& request) : request_(request), tree_(human_tree(*request.body)) {
   HT_EXPECT(request.shapes != nullptr && request.air_time > 0 && request.plan.side > 0);
   const DrawnParameters& plan = request_.plan;

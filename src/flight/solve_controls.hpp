@@ -22,6 +22,9 @@ struct Controls {
   double slope_x = 0, slope_z = 0;  ///< upright: direction of H off the vertical
 };
 
+/// The same problem for a left twister.
+[[nodiscard]] SolveRequest left_sided(SolveRequest request);
+
 /// The left-sided problem with everything that does not change from flight to flight.
 class Setting {
  public:

@@ -110,6 +110,25 @@ SolveRequest solve_request(const Rung& rung, const Flyer& flyer, double air_time
   return request;
 }
 
+std::string simulation_key(const Ladder& ladder, std::size_t index, const Flyer& flyer) {
+  const auto words = [](const Rung& r) {
+    const DrawnParameters p = drawn_parameters(r);
+    std::string kick;
+    if (r.kick) kick = fmt::format("{} {} {}", r.kick->leg, r.kick->kind, r.kick->strike_share.value_or(-1));
+    return fmt::format("{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}",
+                       r.skill->name, r.takeoff, r.setup, r.surface, r.shape, kick, r.skill->travel,
+                       r.skill->travel_m, p.side, p.start_heading_deg, p.floor_turn_deg, p.air_turn_deg,
+                       p.flip_toward_deg, p.incline_deg, p.lean_deg, p.landing_lean_deg, p.takeoff_phase_deg,
+                       p.landing_phase_deg, p.twist_onset, p.twist_end, p.mark_heading_deg,
+                       r.values.air_time_low_s, r.values.air_time_high_s, r.air_time_s.value_or(0));
+  };
+  const Athlete& a = flyer.athlete;
+  return fmt::format("{}\n{}\n{}|{}|{}|{}|{}|{}|{}|{}", words(ladder.rungs[index]),
+                     words(ladder.rungs.front()), index == 0, a.height_m, a.mass_kg,
+                     segment_table_word(a.table), a.air_time_s.value_or(0),
+                     a.angular_momentum_kgm2_s.value_or(0), a.surface, a.shoulder_half_width_m.value_or(0));
+}
+
 RungSimulation simulate_rung(const Ladder& ladder, std::size_t index, const Flyer& flyer) {
   const Rung& rung = ladder.rungs[index];
   RungSimulation s;

@@ -97,6 +97,15 @@ void Composer::instructor() {
       }
       words("H", tip, 24);
     }
+    // The momentum stays, the axis the body turns about at this moment goes round it.
+    const Vec3 omega = now_.sample.q_WB * now_.sample.omega_B;
+    if (glm::length(omega) > 1e-3) {
+      const Vec3 end = com + 0.8 * momentum_reach_m * glm::normalize(omega);
+      line(com, end, 2.4, 3, 4);
+      if (const auto p = px(end))
+        add(Marker{Marker::Shape::square, p->x, p->y, 5 * px_, palette_.plate, stroke(palette_.line, 2)});
+      words("turns about", end, -22);
+    }
   }
 }
 

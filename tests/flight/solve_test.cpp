@@ -4,38 +4,15 @@
 
 #include <algorithm>
 #include <cmath>
-#include <fstream>
 #include <glm/geometric.hpp>
-#include <nlohmann/json.hpp>
 #include <string>
 
 #include "rotation/heading.hpp"
+#include "shapes.hpp"
 
 using namespace halfturn;
 
 namespace {
-
-/// The program's shapes, read without the format layer, which this test does not link.
-std::shared_ptr<const ShapeBook> shapes() {
-  std::ifstream file(SHAPES_JSON);
-  const nlohmann::json json = nlohmann::json::parse(file);
-  auto book = std::make_shared<ShapeBook>();
-  for (const auto& [name, shape] : json.at("shapes").items()) {
-    Pose& pose = (*book)[name];
-    for (const auto& [limb, angles] : shape.at("joints_deg").items()) {
-      const Vec3 turn(to_rad(angles.value("x", 0.0)), to_rad(angles.value("y", 0.0)),
-                      to_rad(angles.value("z", 0.0)));
-      for (std::size_t s = 0; s < segment_count; ++s) {
-        const auto segment = static_cast<Segment>(s);
-        if (segment_name(segment) == limb) pose[segment] = turn;
-        if (segment_name(segment) != limb + "_left") continue;
-        pose[segment] = turn;
-        pose[other_side(segment)] = Vec3(-turn.x, -turn.y, turn.z);
-      }
-    }
-  }
-  return book;
-}
 
 Athlete average() {
   Athlete athlete;
@@ -47,7 +24,7 @@ Athlete average() {
 SolveRequest request_for(double twist_deg, double air_time) {
   SolveRequest request;
   request.body = std::make_shared<const HumanBody>(human_body(average()));
-  request.shapes = shapes();
+  request.shapes = test::shapes();
   request.effort = TakeoffEffort::running;
   request.air_time = air_time;
   request.plan.takeoff_phase_deg = 10;

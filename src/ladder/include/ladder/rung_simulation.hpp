@@ -49,6 +49,9 @@ struct RungSimulation {
 /// what it needs where that is more and still in the range.
 [[nodiscard]] RungSimulation simulate_rung(const Ladder& ladder, std::size_t rung, const Flyer& flyer);
 
+/// All that simulate_rung depends on, as text: equal keys give equal simulations.
+[[nodiscard]] std::string simulation_key(const Ladder& ladder, std::size_t rung, const Flyer& flyer);
+
 /// Puts the simulated air times and their margins in place of the table's, where there are any.
 void take_air_times(Ladder& ladder, const std::vector<RungSimulation>& simulations);
 

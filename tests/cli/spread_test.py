@@ -1,0 +1,84 @@
+"""`halfturn spread`: how a rung lands when takeoffs vary."""
+import json
+
+from program import ProgramTest, halfturn, main
+
+
+class Spread(ProgramTest):
+    def plan(self, base="back flip", steps=(180, 180)):
+        path = self.folder / "plan.json"
+        path.write_text(json.dumps({"format": "halfturn-plan", "version": 1, "base": base,
+                                    "rungs": [{}] + [{"step_deg": s} for s in steps]}))
+        return path
+
+    def spread(self, code, *arguments):
+        result = halfturn("spread", *arguments, "--json")
+        self.assertEqual(result.returncode, code, result.stderr)
+        self.assertEqual(result.stderr, "")
+        return json.loads(result.stdout)
+
+    def test_same_seed_same_answer_on_any_number_of_threads(self):
+        arguments = (self.plan(), "--rung", 1, "--flights", 20000, "--seed", 9)
+        one = halfturn("spread", *arguments, "--threads", 1, "--json").stdout
+        self.assertEqual(one, halfturn("spread", *arguments, "--threads", 3, "--json").stdout)
+        other = halfturn("spread", self.plan(), "--rung", 1, "--flights", 20000, "--seed", 10, "--json").stdout
+        self.assertNotEqual(one, other)
+
+    def test_counts_and_their_interval(self):
+        answer = self.spread(0, self.plan(), "--rung", 2, "--flights", 10000)
+        landings = answer["landings"]
+        self.assertEqual(landings["flights"], 10000)
+        self.assertEqual(sum(landings["upright_bins"]["counts"]), 10000)
+        self.assertEqual(sum(landings["heading_bins"]["counts"]) + landings["without_heading"], 10000)
+        share, (low, high) = landings["share"], landings["interval"]
+        self.assertEqual(share, landings["controlled"] / 10000)
+        # Score interval by hand (Wilson 1927).
+        z, n = 1.959963984540054, 10000
+        centre = (share + z * z / (2 * n)) / (1 + z * z / n)
+        half = z / (1 + z * z / n) * (share * (1 - share) / n + z * z / (4 * n * n)) ** 0.5
+        self.assertAlmostEqual(low, centre - half, places=12)
+        self.assertAlmostEqual(high, centre + half, places=12)
+        self.assertEqual(answer["note"], "model estimate")
+        self.assertEqual(len(landings["sensitivity"]), 5)
+        # A full that an athlete has the air for is landed more often than not, and not always.
+        self.assertTrue(0.5 < share < 1)
+        # The gate's own tolerance: half a step of 180 degrees is more than 30.
+        self.assertAlmostEqual(landings["heading_tolerance_deg"], 30)
+
+    def test_without_errors_all_land(self):
+        none = ("--air-time-sd", 0, "--momentum-sd", 0, "--direction-sd", 0, "--timing-sd", 0)
+        landings = self.spread(0, self.plan(), "--rung", 1, "--flights", 100, *none)["landings"]
+        self.assertEqual(landings["controlled"], 100)
+        wide = self.spread(0, self.plan(), "--rung", 1, "--flights", 4000, "--momentum-sd", 0.2)["landings"]
+        self.assertLess(wide["share"], 0.8)
+
+    def test_the_next_step_gets_smaller_as_more_is_asked(self):
+        plan = self.plan()
+        easy = self.spread(0, plan, "--rung", 0, "--flights", 1000, "--threshold", 0.2)["next_step"]
+        self.assertIsNotNone(easy)
+        impossible = self.spread(0, plan, "--rung", 0, "--flights", 1000, "--threshold", 1)["next_step"]
+        self.assertIsNone(impossible)
+        for step in (easy,):
+            self.assertGreaterEqual(step["interval"][0], 0.2)
+
+    def test_no_flight_is_a_no(self):
+        low = self.folder / "low.json"
+        low.write_text(json.dumps({"format": "halfturn-athlete", "version": 1, "height_m": 1.7, "mass_kg": 65,
+                                   "segment_table": "male", "twisting_side": "left", "air_time_s": 0.5}))
+        answer = self.spread(1, self.plan(), "--rung", 2, "--athlete", low)
+        self.assertFalse(answer["feasible"])
+        self.assertIsNone(answer["landings"])
+        self.assertTrue(any("air time" in sentence for sentence in answer["shortfalls"]))
+
+    def test_words_and_bad_input(self):
+        result = halfturn("spread", "--demo", "--rung", 0, "--flights", 1000)
+        self.assertEqual(result.returncode, 0, result.stderr)
+        self.assertIn("a model estimate", result.stdout)
+        self.assertIn("most sensitive to: ", result.stdout)
+        self.refused(2, "--rung", "spread", self.plan(), "--rung", 7)
+        self.refused(2, "--momentum-sd", "spread", self.plan(), "--rung", 1, "--momentum-sd", "-1")
+        self.refused(2, "--seed", "spread", self.plan(), "--rung", 1, "--seed", "x")
+        self.refused(2, "plan", "spread", "--rung", 1)
+
+
+main()
