@@ -20,7 +20,9 @@ namespace halfturn {
 namespace {
 
 constexpr std::size_t flights_for_a_step = 4096;
-constexpr double steps_deg[] = {360, 270, 180, 135, 90, 45, 30};  // the largest first
+// Steps of 60 degrees and more are all allowed the same error of heading, smaller ones less (the gate's half
+// step).
+constexpr double upwards_deg[] = {90, 135, 180, 270, 360}, downwards_deg[] = {45, 30};
 constexpr TakeoffFactor factors[] = {TakeoffFactor::air_time, TakeoffFactor::momentum,
                                      TakeoffFactor::direction_up, TakeoffFactor::direction_round,
                                      TakeoffFactor::timing};
@@ -36,27 +38,40 @@ struct SpreadOptions {
   bool demo = false, json = false;
 };
 
-/// The largest step from a rung whose landings would still be controlled often enough.
+/// A step from a rung whose landings would still be controlled often enough.
 struct NextStep {
   double step_deg = 0;
   std::string title;
   RungSpread spread;
 };
 
+std::optional<NextStep> next_step(const SpreadOptions& o, const Ladder& ladder, std::size_t rung,
+                                  const Flyer& flyer, const ShareOut& share, double step_deg) {
+  const std::optional<Plan> plan = with_next_step(ladder, rung, step_deg);
+  if (!plan) return std::nullopt;
+  const Result<Ladder> next = make_ladder(*plan, built_in_vocabulary(), built_in_difficulty());
+  if (!next) return std::nullopt;
+  const RungSimulation simulation = simulate_rung(*next, rung + 1, flyer);
+  const std::optional<RungSpread> landings =
+      rung_spread(*next, rung + 1, flyer, simulation, o.spread, flights_for_a_step, o.seed, share);
+  if (!landings || landings->interval.low < o.threshold) return std::nullopt;
+  return NextStep{step_deg, next->rungs[rung + 1].title, *landings};
+}
+
+/// The largest such step. A larger one counts only when the smaller ones before it hold too: a model that
+/// likes a double and not the full on the way to it is not to be followed there.
 std::optional<NextStep> largest_next_step(const SpreadOptions& o, const Ladder& ladder, std::size_t rung,
                                           const Flyer& flyer, const ShareOut& share) {
-  for (const double step_deg : steps_deg) {
-    const std::optional<Plan> plan = with_next_step(ladder, rung, step_deg);
-    if (!plan) continue;
-    const Result<Ladder> next = make_ladder(*plan, built_in_vocabulary(), built_in_difficulty());
-    if (!next) continue;
-    const RungSimulation simulation = simulate_rung(*next, rung + 1, flyer);
-    const std::optional<RungSpread> landings =
-        rung_spread(*next, rung + 1, flyer, simulation, o.spread, flights_for_a_step, o.seed, share);
-    if (landings && landings->interval.low >= o.threshold)
-      return NextStep{step_deg, next->rungs[rung + 1].title, *landings};
+  std::optional<NextStep> largest;
+  for (const double step_deg : upwards_deg) {
+    std::optional<NextStep> step = next_step(o, ladder, rung, flyer, share, step_deg);
+    if (!step) break;
+    largest = std::move(step);
   }
-  return std::nullopt;
+  for (const double step_deg : downwards_deg) {
+    if (!largest) largest = next_step(o, ladder, rung, flyer, share, step_deg);
+  }
+  return largest;
 }
 
 Json counts_json(const RungSpread& s) {
@@ -124,6 +139,9 @@ std::string spread_text(const Rung& rung, const RungSpread& s, const std::option
   if (next) {
     fmt::format_to(out, "largest next step with {} controlled: {:.0f} degrees, to the {} ({})\n",
                    percent(o.threshold), next->step_deg, next->title, percent(next->spread.share));
+  } else if (s.interval.low < o.threshold) {
+    fmt::format_to(out, "no next step yet: the {} itself is not controlled {} of the time\n", rung.title,
+                   percent(o.threshold));
   } else {
     fmt::format_to(out, "no next step of 30 degrees or more would be controlled {} of the time\n",
                    percent(o.threshold));
@@ -173,7 +191,10 @@ Exit run_spread(SpreadOptions o) {
     const Exit printed = print(o.json ? json_text(json) : text);
     return printed == Exit::done ? Exit::no : printed;
   }
-  const std::optional<NextStep> next = largest_next_step(o, ladder, *rung, *flyer, share);
+  // Nobody moves on from a rung that is not controlled.
+  const std::optional<NextStep> next = landings->interval.low >= o.threshold
+                                           ? largest_next_step(o, ladder, *rung, *flyer, share)
+                                           : std::nullopt;
   json["landings"] = counts_json(*landings);
   json["most_sensitive_to"] = takeoff_factor_word(most_sensitive(*landings));
   if (next) {

@@ -61,6 +61,13 @@ class Spread(ProgramTest):
         for step in (easy,):
             self.assertGreaterEqual(step["interval"][0], 0.2)
 
+    def test_nobody_moves_on_from_a_rung_that_is_not_controlled(self):
+        answer = self.spread(0, self.plan(), "--rung", 2, "--flights", 4000, "--momentum-sd", 0.2)
+        self.assertLess(answer["landings"]["share"], 0.8)
+        self.assertIsNone(answer["next_step"])
+        text = halfturn("spread", self.plan(), "--rung", 2, "--flights", 4000, "--momentum-sd", 0.2).stdout
+        self.assertIn("no next step yet: the full itself is not controlled 80 % of the time", text)
+
     def test_no_flight_is_a_no(self):
         low = self.folder / "low.json"
         low.write_text(json.dumps({"format": "halfturn-athlete", "version": 1, "height_m": 1.7, "mass_kg": 65,
