@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <utility>
 
 #include "format/file.hpp"
 #include "format/plan_file.hpp"
@@ -10,6 +11,8 @@
 
 namespace halfturn {
 namespace {
+
+constexpr std::size_t most_simulated = 60;  // rungs of a climb; a longer one stays drawn
 
 std::string file_name_of(const Plan& plan) {
   std::string name = plan.title;
@@ -43,7 +46,7 @@ Result<Session> start_session(const std::string& path, const Library& library, c
 }
 
 SessionKeeper::SessionKeeper(Session session, UserFiles files, const Theme* lent_theme,
-                             ClassKeeper class_keeper)
+                             ClassKeeper class_keeper, std::function<void()> wake)
     : library_{built_in_vocabulary(), built_in_difficulty()},
       session_(std::move(session)),
       files_(std::move(files)),
@@ -51,6 +54,8 @@ SessionKeeper::SessionKeeper(Session session, UserFiles files, const Theme* lent
       own_theme_(files_.settings.theme),
       cache_(embedded_shapes()),
       partner_cache_(embedded_shapes()),
+      flyer_(make_flyer(Athlete{}, embedded_shapes())),
+      worker_(std::move(wake), 1),
       class_keeper_(std::move(class_keeper)) {}
 
 bool SessionKeeper::apply_pending() {
@@ -72,6 +77,7 @@ bool SessionKeeper::apply_pending() {
   if (auto told = class_keeper_.gates(session_))
     session_ = apply(std::move(session_), *told, library_).session;
   if (session_.settings != files_.settings || session_.recent != files_.recent) keep_user_files();
+  changed = take_simulations() || changed;
   const double duration = cursor_length();
   if (duration != session_.duration)
     session_ = apply(std::move(session_), FlightLength{duration}, library_).session;
@@ -90,6 +96,25 @@ double SessionKeeper::cursor_length() {
   const Flight& own = flight(session_.rung);
   if (!session_.look.comparison || !session_.partner.ladder) return own.duration();
   return compared_duration(*session_.look.comparison, own, partner_flight());
+}
+
+/// Asks for the simulated flights of a new plan and takes those that have come. True when there were any.
+bool SessionKeeper::take_simulations() {
+  if (!simulated_ || *simulated_ != session_.plan) {
+    simulated_ = session_.plan;
+    why_drawn_.assign(session_.ladder->rungs.size(), {});
+    static_cast<void>(flight(session_.rung));  // the cache belongs to this plan from now on
+    if (session_.ladder->rungs.size() <= most_simulated) worker_.ask(session_.ladder, flyer_, session_.rung);
+  }
+  const std::vector<SimulationWorker::Done> come = worker_.take();
+  for (const SimulationWorker::Done& done : come) {
+    const Rung& rung = session_.ladder->rungs[done.rung];
+    cache_.put(session_.plan, done.rung, shown_flight(rung, *done.simulation, *flyer_.shapes));
+    if (!flies_simulated(*done.simulation)) why_drawn_[done.rung] = flight_label(*done.simulation);
+  }
+  // Said once, when the rung is looked at.
+  if (!why_drawn_[session_.rung].empty()) push(Notice{std::exchange(why_drawn_[session_.rung], {}), false});
+  return !come.empty();
 }
 
 /// Reads what a newly opened page shows from the disk.

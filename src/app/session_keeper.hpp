@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -8,6 +9,7 @@
 #include "coaching_cache.hpp"
 #include "flight_cache.hpp"
 #include "session/edit.hpp"
+#include "simulation_worker.hpp"
 #include "user_files.hpp"
 
 namespace halfturn {
@@ -17,8 +19,10 @@ namespace halfturn {
 class SessionKeeper {
  public:
   /// `lent_theme`: a theme for this time only, that is not kept as the person's own.
-  /// `class_keeper` answers what the session asks of the logbook.
-  SessionKeeper(Session session, UserFiles files, const Theme* lent_theme, ClassKeeper class_keeper);
+  /// `class_keeper` answers what the session asks of the logbook. `wake` is called from another thread when a
+  /// simulated flight has come.
+  SessionKeeper(Session session, UserFiles files, const Theme* lent_theme, ClassKeeper class_keeper,
+                std::function<void()> wake = {});
 
   [[nodiscard]] const Session& session() const { return session_; }
   [[nodiscard]] const Library& library() const { return library_; }
@@ -35,7 +39,7 @@ class SessionKeeper {
   }
 
   void push(Edit edit) { pending_.push_back(std::move(edit)); }
-  [[nodiscard]] bool has_pending() const { return !pending_.empty(); }
+  [[nodiscard]] bool has_pending() const { return !pending_.empty() || worker_.has_news(); }
   /// Applies what was pushed, and what that in turn asks for. True when anything but time has moved on.
   bool apply_pending();
   /// Writes settings and recent files; a problem is told once.
@@ -43,6 +47,7 @@ class SessionKeeper {
 
  private:
   void on_sheet(Sheet before);
+  bool take_simulations();
   void do_request(const Request& request);
   void open(const std::string& typed);
   void save(const std::string& path);
@@ -55,6 +60,10 @@ class SessionKeeper {
   std::optional<Theme> lent_theme_;
   Theme own_theme_;
   FlightCache cache_, partner_cache_;
+  Flyer flyer_;                         // an average adult
+  std::optional<Plan> simulated_;       // whose rungs the worker was asked for
+  std::vector<std::string> why_drawn_;  // by rung, until it is told; empty where a flight is simulated
+  SimulationWorker worker_;
   CoachingCache coaching_cache_;
   ClassKeeper class_keeper_;
   std::vector<Edit> pending_;

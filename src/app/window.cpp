@@ -44,7 +44,7 @@ class Window {
       : window_(window),
         options_(std::move(options)),
         keeper_(std::move(session), std::move(files), options_.theme ? &*options_.theme : nullptr,
-                {options_.logbook, options_.athlete}) {
+                {options_.logbook, options_.athlete}, [] { glfwPostEmptyEvent(); }) {
     glfwSetWindowUserPointer(window_, this);
     glfwSetKeyCallback(window_, [](GLFWwindow* w, int key, int code, int action, int mods) {
       of(w).on_key(key_of_layout(key, code), action, mods);

@@ -191,7 +191,7 @@ void show_notice(Ui& ui) {
   const Session& s = ui.session();
   if (area.empty()) return;
   const std::string& cue = s.rung_now().cue;
-  if (s.notice.empty() && !cue.empty() && ui.in.layout.panes[0].empty()) {
+  if (s.notice.empty() && !cue.empty() && ui.in.layout.panes[0].empty() && !s.look.curves) {
     const std::string text = ui.paint.cut(Type::label_bold, cue, area.w - 32);
     const Rect rect{area.x, area.y, ui.paint.text_width(Type::label_bold, text) + 32, area.h};
     ui.paint.fill(rect, ui.c().plate, 8);
