@@ -77,6 +77,10 @@ Outcome keep_plan(Logbook& logbook, const AthleteEntry& athlete, const std::stri
   if (path.empty()) return std::nullopt;
   const Result<PlanFile> plan = load_plan(path);
   if (!plan) return plan.problem();
+  if (plan->plan.side != athlete.profile.side) {
+    report_warning(fmt::format("{} twists {}, the plan twists {}", athlete.profile.name,
+                               word(athlete.profile.side), word(plan->plan.side)));
+  }
   return logbook.put_plan(athlete.id, {plan->plan.title, write_plan(*plan), now_ms()});
 }
 
@@ -111,11 +115,11 @@ Exit run_list(const AthleteOptions& o) {
   std::string text;
   std::int64_t crashes = 0;
   for (const AthleteEntry& entry : *athletes) {
-    text += fmt::format("{:<20}  twists {:<5}  {:>6} attempts  {:>3} crashes\n", entry.profile.name,
+    text += fmt::format("{:<20}  twists {:<5}  attempts {:>6}  crashes {:>3}\n", entry.profile.name,
                         word(entry.profile.side), entry.attempts, entry.crashes);
     crashes += entry.crashes;
   }
-  text += fmt::format("{} athletes, crashes {}, aim 0\n", athletes->size(), crashes);
+  text += fmt::format("athletes {}, crashes {}, aim 0\n", athletes->size(), crashes);
   return print(text);
 }
 
@@ -146,7 +150,7 @@ Exit run_show(const AthleteOptions& o) {
   if (!p.skills.empty()) fmt::format_to(out, "owns {}\n", fmt::join(p.skills, ", "));
   for (const PlanInWork& plan : *plans) fmt::format_to(out, "plan {}\n", plan.title);
   if (!p.note.empty()) fmt::format_to(out, "note {}\n", p.note);
-  fmt::format_to(out, "{} attempts, crashes {}, aim 0\n", entry->attempts, entry->crashes);
+  fmt::format_to(out, "attempts {}, crashes {}, aim 0\n", entry->attempts, entry->crashes);
   return print(text);
 }
 

@@ -60,9 +60,11 @@ Feasibility judge(const Setting& setting, const Found& found) {
   if (!upright(setting)) turn("flip", found.flip_error);
   turn("twist", found.twist_error);
   if (found.controls.momentum > limit) {
+    // Rounded so that the sentence adds up and never calls too little enough.
+    const double needed = std::ceil(found.controls.momentum), given = std::floor(limit);
     answer.shortfalls.push_back(
         fmt::format("angular momentum: {:.0f} kg m2/s needed, this takeoff gives about {:.0f}: {:.0f} short",
-                    found.controls.momentum, limit, found.controls.momentum - limit));
+                    needed, given, needed - given));
   }
   if (lean_deg > to_deg(limits.landing_angle)) {
     answer.shortfalls.push_back(

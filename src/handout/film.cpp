@@ -12,7 +12,7 @@
 #include <cstring>
 #include <utility>
 
-extern char** environ;
+extern char** environ;  // NOLINT(readability-redundant-declaration): POSIX leaves it to the program
 
 namespace halfturn {
 namespace {

@@ -28,7 +28,7 @@ Capsule moved(Capsule c, const Vec3& by) {
 /// Upright on the floor, the chest turning with minimum jerk.
 class FloorWalk final : public Flight::Maker {
  public:
-  FloorWalk(const Rung& rung, Pose standing, double duration)
+  FloorWalk(const Rung& rung, const Pose& standing, double duration)
       : stand_(to_rad(rung.walk_stand_deg)),
         turn_(to_rad(rung.walk_turn_deg)),
         takeoff_(to_rad(rung.start.heading_deg + rung.floor_turn_deg)),

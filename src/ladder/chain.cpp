@@ -139,7 +139,7 @@ void check_feet(const ChainStop& from, const ChainStop& to, ChainJoint& joint) {
   } else if (begins == "both") {
     joint.mismatches.push_back(
         fmt::format("the {} ends on the {} foot, the {} leaves from both", from.title, ends, to.title));
-    joint.mends.push_back("bring the other foot down beside it, or put a hurdle between");
+    joint.mends.emplace_back("bring the other foot down beside it, or put a hurdle between");
   } else {
     joint.mismatches.push_back(fmt::format("the {} ends on the {} foot, the {} leaves from the {}",
                                            from.title, ends, to.title, begins));
@@ -170,7 +170,7 @@ void check_surface(const ChainStop& from, const ChainStop& to, ChainJoint& joint
   if (a == b) return;
   joint.mismatches.push_back(fmt::format("the {} is done on the {}, the {} on the {}", from.title,
                                          from.rung->surface, to.title, to.rung->surface));
-  joint.mends.push_back("choose both for one surface");
+  joint.mends.emplace_back("choose both for one surface");
 }
 
 std::string feet_text(const std::string& feet) {

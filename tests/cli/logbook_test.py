@@ -174,6 +174,13 @@ class Logbook(ProgramTest):
         self.assertEqual((answer["added"], answer["athletes_added"]), (1, 0))
         self.refuse(2, "there is no logbook yet", "attempt", "--merge", self.folder / "none.db")
 
+    def test_a_plan_for_the_other_side_is_told(self):
+        result = halfturn("athlete", "add", "Bo", "--side", "right", "--plan", self.plan, "--logbook", self.book)
+        self.assertEqual(result.returncode, 0)
+        self.assertIn("Bo twists right, the plan twists left", result.stderr)
+        result = halfturn("athlete", "add", "Cy", "--side", "left", "--plan", self.plan, "--logbook", self.book)
+        self.assertEqual(result.stderr, "")
+
     def test_merge_what_a_phone_has_saved(self):
         self.ana()
         saved = self.folder / "attempts.json"
