@@ -45,9 +45,15 @@ Result<BoardPlace> ClassKeeper::read_place(std::int64_t athlete, const std::stri
   training.ladder.reset();
   if (plans->empty()) return place;
   const Result<PlanFile> plan = read_plan(plans->front().text, plans->front().title);
-  if (!plan) return place;
+  if (!plan) {
+    place.reason = "The plan in work cannot be read: " + plan.problem().message();
+    return place;
+  }
   Result<Ladder> ladder = make_ladder(plan->plan, built_in_vocabulary(), built_in_difficulty());
-  if (!ladder) return place;
+  if (!ladder) {
+    place.reason = "The plan in work gives no ladder: " + ladder.problem().message();
+    return place;
+  }
   const Result<std::vector<AttemptEntry>> today =
       logbook_->attempts({.athlete_id = athlete, .session = session});
   if (!today) return today.problem();

@@ -75,7 +75,9 @@ void show_turn(Ui& ui, const Rect& area, bool wide) {
   if (place->plan.empty()) {
     ui.paint.paragraph(
         Type::text, {area.x, y + 48}, area.w, 28, c.ink,
-        "There is no plan in work yet. On the command line: halfturn athlete change NAME --plan FILE.");
+        place->reason.empty()
+            ? "There is no plan in work yet. On the command line: halfturn athlete change NAME --plan FILE."
+            : place->reason);
     return;
   }
   y += wide ? 56 : 40;

@@ -25,7 +25,7 @@ struct BoardPlace {
   std::string rung_title, surface;
   Side side = Side::left;
   GateShown gate;
-  std::string reason;          ///< the gate in words
+  std::string reason;          ///< the gate in words; without a plan, why there is none
   bool recheck = false;        ///< a rung owned already, at the start of a session
   int attempts = 0, cap = 12;  ///< of this session
   bool absent = false;
