@@ -75,7 +75,8 @@ std::vector<FinishPlan> finishes_of(const Ladder& ladder, const Flyer& flyer,
   share_out(finishes.size(), [&](std::size_t k) {
     const Rung& rung = ladder.rungs[k];
     const bool simulated = k < simulations.size() && flies_simulated(simulations[k]);
-    const Flight flight = simulated ? *simulations[k].solved.flight : drawn_flight(rung, *flyer.shapes);
+    const Flight flight = k < simulations.size() ? shown_flight(rung, simulations[k], *flyer.shapes)
+                                                 : drawn_flight(rung, *flyer.shapes);
     const auto sight = landing_sight(*flyer.body, flight, Gaze::neutral, rung.side);
     finishes[k] = finish_plan(ladder, k, flight, sight,
                               simulated ? simulations[k].solved.arms : std::vector<ArmMove>{});

@@ -118,6 +118,15 @@ struct Core {
   std::size_t first, last;
 };
 
+/// Adds the samples from `first` to `last`, to the core before where they meet it.
+void add_core(std::vector<Core>& cores, std::size_t first, std::size_t last) {
+  if (!cores.empty() && first <= cores.back().last) {
+    cores.back().last = last;
+  } else {
+    cores.push_back({first, last});
+  }
+}
+
 /// Grows a core to both sides until the ground is felt, and finds the moments between two samples.
 FoundFlight grow(const Recording& recording, const Turning& turning, Core core) {
   const std::vector<double>& time = recording.time;
@@ -218,11 +227,7 @@ std::vector<FoundFlight> flights_at_spacing(const Recording& recording, double s
     if (normal.total > normal.count * 900 * 4) continue;  // far from free fall: saves the solving
     const Vec3 arm = normal.arm();
     if (glm::length(arm) > longest_arm || normal.left_over(arm) > free_force) continue;
-    if (!cores.empty() && first <= cores.back().last) {
-      cores.back().last = i;
-    } else {
-      cores.push_back({first, i});
-    }
+    add_core(cores, first, i);
   }
   std::vector<FoundFlight> flights;
   for (const Core& core : cores) {
@@ -334,11 +339,7 @@ std::vector<FoundFlight> flights_by_height(const std::vector<double>& time,
     if (time[i] - time[first] < 0.6 * height_window || i - first < 4) continue;
     const double curvature = 2 * parabola(time, height, first, i, 0.5 * (time[first] + time[i])).z;
     if (std::abs(curvature + standard_gravity) > fall_share * standard_gravity) continue;
-    if (!cores.empty() && first <= cores.back().last) {
-      cores.back().last = i;
-    } else {
-      cores.push_back({first, i});
-    }
+    add_core(cores, first, i);
   }
   std::vector<FoundFlight> flights;
   for (const Core& core : cores) {

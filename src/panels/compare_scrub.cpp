@@ -128,17 +128,7 @@ void show_compare_scrub(Ui& ui) {
     if (l.scrub_words.w - used > 180)
       ui.words("scrub/both", type, {l.scrub_words.x, y}, c.dim, "one scrub for both");
   }
-  const Ui::Touched touched = ui.touch({WidgetRecord::Kind::slider,
-                                        "scrub",
-                                        "time",
-                                        fmt::format("{:.2f}", t),
-                                        false,
-                                        {l.scrub.x - 12, l.scrub.y, l.scrub.w + 24, l.scrub.h}},
-                                       8);
-  if (touched.held) {
-    ui.push(Seek{std::clamp(arc.time_of(touched.mouse.x), 0.0, span)});
-    ui.out.dragging = true;
-  }
+  touch_scrub(ui, arc, fmt::format("{:.2f}", t), span);
   const double share = t / span;
   show_arc(ui, arc, share);
   const Point p = arc.at(share);

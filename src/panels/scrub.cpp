@@ -126,15 +126,7 @@ void show_scrub(Ui& ui) {
     ui.words("scrub/turned", type, {x, y}, c.ink, ui.paint.cut(type, words, area.right() - right - 16 - x));
   }
 
-  // Hit area over the whole height; a drag follows the mouse.
-  WidgetRecord record{
-      WidgetRecord::Kind::slider, "scrub", "time",
-      fmt::format("{}", frame),   false,   {l.scrub.x - 12, l.scrub.y, l.scrub.w + 24, l.scrub.h}};
-  const Ui::Touched touched = ui.touch(std::move(record), 8);
-  if (touched.held) {
-    ui.push(Seek{std::clamp(arc.time_of(touched.mouse.x), 0.0, duration)});
-    ui.out.dragging = true;
-  }
+  touch_scrub(ui, arc, fmt::format("{}", frame), duration);
 
   const double share = t / duration;
   show_arc(ui, arc, share);

@@ -2,10 +2,26 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "eyes.hpp"
 
 namespace halfturn {
+
+void touch_scrub(Ui& ui, const Arc& arc, std::string value, double longest_s) {
+  const Rect& scrub = ui.in.layout.scrub;
+  const Ui::Touched touched = ui.touch({WidgetRecord::Kind::slider,
+                                        "scrub",
+                                        "time",
+                                        std::move(value),
+                                        false,
+                                        {scrub.x - 12, scrub.y, scrub.w + 24, scrub.h}},
+                                       8);
+  if (touched.held) {
+    ui.push(Seek{std::clamp(arc.time_of(touched.mouse.x), 0.0, longest_s)});
+    ui.out.dragging = true;
+  }
+}
 
 Arc::Arc(const Flight& flight, const Layout& layout, double span_s)
     : area_(layout.scrub), ground_(layout.ground_y), span_(span_s) {

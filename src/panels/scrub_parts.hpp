@@ -30,6 +30,9 @@ void show_event(Ui& ui, EventKind kind, Point p);
 void show_events(Ui& ui, const Arc& arc, const Flight& flight);
 /// A circle with a yellow mark at the side the chest is turned to; the start is up.
 void show_bead(Ui& ui, Point p, double turn_deg);
+/// The slider that the arc is, over its whole height: a drag seeks, from 0 to `longest_s`. `value` is what it
+/// tells of the cursor.
+void touch_scrub(Ui& ui, const Arc& arc, std::string value, double longest_s);
 /// The round button and the speed beside it.
 void show_play(Ui& ui);
 

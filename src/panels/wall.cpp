@@ -81,17 +81,7 @@ void show_wall_scrub(Ui& ui) {
   const Flight& flight = ui.in.flight;
   const double duration = flight.duration(), t = std::clamp(s.playback.t, 0.0, duration);
   const Arc arc(flight, l);
-  const Ui::Touched touched = ui.touch({WidgetRecord::Kind::slider,
-                                        "scrub",
-                                        "time",
-                                        "",
-                                        false,
-                                        {l.scrub.x - 12, l.scrub.y, l.scrub.w + 24, l.scrub.h}},
-                                       8);
-  if (touched.held) {
-    ui.push(Seek{std::clamp(arc.time_of(touched.mouse.x), 0.0, duration)});
-    ui.out.dragging = true;
-  }
+  touch_scrub(ui, arc, "", duration);
   show_arc(ui, arc, t / duration);
   for (const FlightEvent& event : flight.events()) {
     if (event.kind == EventKind::takeoff || event.kind == EventKind::landing)

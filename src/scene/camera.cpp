@@ -5,15 +5,15 @@
 #include "composer.hpp"
 
 namespace halfturn {
-namespace {
 
-constexpr double least_elevation = 0.01, greatest_elevation = 1.5;  // rad, of an orbiting eye
-
-/// The heading that stays for the whole ladder.
 double held_heading_deg(const Ladder& ladder) {
   const Rung& base = ladder.rungs.front();
   return ladder.holds_start ? base.start.heading_deg : base.landing.heading_deg;
 }
+
+namespace {
+
+constexpr double least_elevation = 0.01, greatest_elevation = 1.5;  // rad, of an orbiting eye
 
 /// Whether the side camera looks towards where the ladder's landings face more often than away. Chosen from
 /// the whole ladder, so that it does not jump from rung to rung.

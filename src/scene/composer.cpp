@@ -24,6 +24,10 @@ void Box::include(double x, double y) {
   y1 = std::max(y1, y);
 }
 
+int wall_at(double heading_deg) {
+  return (static_cast<int>(std::round(wrap_deg(heading_deg) / 90.0)) + 4) % 4;
+}
+
 Vec3 direction_W(double heading_deg) {
   // Whole quarters are exact, so that what lies on a wall's axis lies on it to the last bit.
   const double wrapped = wrap_deg(heading_deg);
@@ -135,7 +139,7 @@ std::vector<Vec3> Composer::arc(double radius, double from_deg, double to_deg) c
 }
 
 int Composer::landing_wall() const {
-  return (static_cast<int>(std::round(wrap_deg(rung_.landing.heading_deg) / 90.0)) + 4) % 4;
+  return wall_at(rung_.landing.heading_deg);
 }
 
 const std::string& Composer::wall_name(int index) const {

@@ -39,6 +39,11 @@ inline constexpr double capital_em = 0.727;
 /// Outer radius of the dial's ring, m.
 inline constexpr double dial_radius = 1.62;
 
+/// The heading that stays for the whole ladder, degrees.
+[[nodiscard]] double held_heading_deg(const Ladder& ladder);
+/// The wall that a heading looks at, 0 front, 1 left, 2 back, 3 right.
+[[nodiscard]] int wall_at(double heading_deg);
+
 /// Unit vector at a heading, world.
 [[nodiscard]] Vec3 direction_W(double heading_deg);
 

@@ -16,13 +16,11 @@ constexpr double beam_half_deg = 16;
 }  // namespace
 
 double Composer::mirror_deg() const {
-  const Rung& base = ladder_.rungs.front();
-  return ladder_.holds_start ? base.start.heading_deg : base.landing.heading_deg;
+  return held_heading_deg(ladder_);
 }
 
 int Composer::twin_wall() const {
-  const double landing = 2 * mirror_deg() - rung_.landing.heading_deg;
-  return (static_cast<int>(std::round(wrap_deg(landing) / 90.0)) + 4) % 4;
+  return wall_at(2 * mirror_deg() - rung_.landing.heading_deg);
 }
 
 // The twister to the other side, beside the dial on a small one of their own: the mirror image in the upright

@@ -13,20 +13,7 @@ namespace {
 
 /// A story with a bow and a turn to the left before a full to the left.
 Story calibrated(double twist = 360) {
-  Story story{drawn(back_twist(twist, twist < 0 ? -1 : 1), 0.9)};
-  story.flight = drawn(back_twist(std::abs(twist), twist < 0 ? -1 : 1), 0.9);
-  story.turn_at = 1.0;
-  story.bow_at = 3.0;
-  story.takeoff = 5.5;
-  return story;
-}
-
-MeasureRequest marks() {
-  MeasureRequest request;
-  request.frame.turn = KnownTurn{{0.6, 1.45}, 90};
-  request.frame.bow = Span{2.4, 3.1};
-  request.frame.still = Span{4.2, 5.1};
-  return request;
+  return record_maker::calibrated(drawn(back_twist(std::abs(twist), twist < 0 ? -1 : 1), 0.9));
 }
 
 void check_full(Recording recording, const MeasureRequest& request, double twist = 360) {

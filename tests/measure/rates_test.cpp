@@ -31,21 +31,11 @@ Flight simulated_flight(bool right_arm) {
   return *make_simulated_flight(tree, {{0, com + Vec3(0, -0.9, 0)}}, shape, takeoff, {}, 1e-12);
 }
 
-/// A still stance, a turn to the left and a bow before the flight, and the marks for them.
-Story calibrated(Flight flight) {
-  Story story{std::move(flight)};
-  story.turn_at = 1.0;
-  story.bow_at = 3.0;
-  story.takeoff = 5.5;
+/// With a landing that gives way.
+Story soft_landing(Flight flight) {
+  Story story = record_maker::calibrated(std::move(flight));
   story.absorb = 0.2;
   return story;
-}
-MeasureRequest marks() {
-  MeasureRequest request;
-  request.frame.turn = KnownTurn{{0.6, 1.45}, 90};
-  request.frame.bow = Span{2.4, 3.1};
-  request.frame.still = Span{4.2, 5.1};
-  return request;
 }
 
 Sensor gyroscope() {
@@ -94,7 +84,7 @@ TEST_CASE("a sideways gyroscope gives the turn of simulated and drawn flights") 
       {"drawn double full to the right", drawn(back_twist(720, -1), 1.0)}};
   for (const auto& [name, flight] : flights) {
     CAPTURE(name);
-    const Errors e = errors(calibrated(flight), gyroscope());
+    const Errors e = errors(soft_landing(flight), gyroscope());
     print(name, e);
     CHECK(std::abs(e.air_ms) < 10);
     CHECK(std::abs(e.twist) < 2);
@@ -105,7 +95,7 @@ TEST_CASE("a sideways gyroscope gives the turn of simulated and drawn flights") 
 
 TEST_CASE("what rate, noise, bias and lost rows cost stays within the doubt that is told") {
   print_head("simulated flight, right arm lowered");
-  const Story story = calibrated(simulated_flight(true));
+  const Story story = soft_landing(simulated_flight(true));
   struct Fault {
     const char* name;
     Sensor sensor;
@@ -142,7 +132,7 @@ TEST_CASE("what rate, noise, bias and lost rows cost stays within the doubt that
 }
 
 TEST_CASE("a steady bias is taken off, whatever it is") {
-  const Story story = calibrated(simulated_flight(true));
+  const Story story = soft_landing(simulated_flight(true));
   Sensor sensor = gyroscope();
   const Errors clean = errors(story, sensor);
   sensor.rate_bias_deg_s = Vec3(3, -2, 4);
@@ -161,7 +151,7 @@ TEST_CASE("what noise in recorded orientations costs") {
     sensor.q_SB = gyroscope().q_SB;
     sensor.orientation_noise_deg = noise;
     sensor.force_noise = noise > 0 ? 0.2 : 0;
-    const Errors e = errors(calibrated(drawn(back_twist(360), 0.9)), sensor);
+    const Errors e = errors(soft_landing(drawn(back_twist(360), 0.9)), sensor);
     char name[64];
     std::snprintf(name, sizeof name, "noise %.2f deg", noise);
     print(name, e);
@@ -173,7 +163,7 @@ TEST_CASE("what noise in recorded orientations costs") {
 TEST_CASE("a gyroscope clipped at 2000 degrees per second is told and bridged") {
   print_head("drawn 1080 in 0.9 s, clipped at 2000 deg/s");
   // Peak by the blend: 1.875 * 1080 / (0.73 * 0.9) = 3082 degrees per second.
-  const Story story = calibrated(drawn(back_twist(1080), 0.9));
+  const Story story = soft_landing(drawn(back_twist(1080), 0.9));
   Sensor sensor = gyroscope();
   const Errors whole = errors(story, sensor);
   print("not clipped", whole);
@@ -193,7 +183,7 @@ TEST_CASE("a gyroscope clipped at 2000 degrees per second is told and bridged") 
 }
 
 TEST_CASE("gravity and a gyroscope alone leave left and right open, so they are asked for") {
-  const Story story = calibrated(drawn(back_twist(360), 0.9));
+  const Story story = soft_landing(drawn(back_twist(360), 0.9));
   const Recording made = record(story, gyroscope());
   Recording recording = made;
   const auto asked = measure_record(recording, MeasureRequest{});
@@ -214,7 +204,7 @@ TEST_CASE("gravity and a gyroscope alone leave left and right open, so they are 
 }
 
 TEST_CASE("a gyroscope in a device that reads down and has left-handed axes is settled by the marks") {
-  const Story story = calibrated(drawn(back_twist(360), 0.9));
+  const Story story = soft_landing(drawn(back_twist(360), 0.9));
   for (int kind = 0; kind < 4; ++kind) {
     CAPTURE(kind);
     Recording recording = record(story, gyroscope());
@@ -235,7 +225,7 @@ TEST_CASE("a gyroscope in a device that reads down and has left-handed axes is s
 }
 
 TEST_CASE("a record in which nobody stands still is refused") {
-  Recording recording = record(calibrated(drawn(back_twist(360), 0.9)), gyroscope());
+  Recording recording = record(soft_landing(drawn(back_twist(360), 0.9)), gyroscope());
   for (std::size_t i = 0; i < recording.size(); ++i) {
     recording.rate[i].x += static_cast<float>(std::sin(9.0 * recording.time[i]));
   }

@@ -8,6 +8,7 @@
 
 #include "flight/drawn.hpp"
 #include "flight/simulated.hpp"
+#include "measure/measure_record.hpp"
 #include "measure/recording.hpp"
 #include "rotation/heading.hpp"
 
@@ -146,6 +147,22 @@ inline DrawnParameters back_twist(double twist_deg, double side = 1) {
   p.twist_onset = 0.12;
   p.twist_end = 0.85;
   return p;
+}
+
+/// A still stance, a turn to the left and a bow before a flight, and the marks for them.
+inline Story calibrated(Flight flight) {
+  Story story{std::move(flight)};
+  story.turn_at = 1.0;
+  story.bow_at = 3.0;
+  story.takeoff = 5.5;
+  return story;
+}
+inline MeasureRequest marks() {
+  MeasureRequest request;
+  request.frame.turn = KnownTurn{{0.6, 1.45}, 90};
+  request.frame.bow = Span{2.4, 3.1};
+  request.frame.still = Span{4.2, 5.1};
+  return request;
 }
 
 }  // namespace record_maker
