@@ -94,4 +94,5 @@ class Fly(ProgramTest):
                 self.assertLess(angle_between(a[1:5], b[1:5]), float(accuracy))
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -103,10 +103,13 @@ std::vector<Sample> fly(const std::vector<Part>& parts, const std::vector<Track>
   for (const double time : times) {
     stepper.stepTo(time);
     const State& now = integrator.getState();
-    system.realize(now, Stage::Velocity);
+    system.realize(now, Stage::Acceleration);
     const Quaternion q = root.getBodyRotation(now).convertRotationToQuaternion();
     const Vec3 momentum = matter.calcSystemCentralMomentum(now)[0];
-    samples.push_back({{q[0], q[1], q[2], q[3]}, {momentum[0], momentum[1], momentum[2]}});
+    samples.push_back({{q[0], q[1], q[2], q[3]},
+                       {momentum[0], momentum[1], momentum[2]},
+                       matter.calcKineticEnergy(now),
+                       matter.calcMotionPower(now)});
   }
   return samples;
 }

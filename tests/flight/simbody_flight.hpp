@@ -26,6 +26,8 @@ struct Track {
 struct Sample {
   std::array<double, 4> orientation;  ///< of the root, w first
   std::array<double, 3> momentum;     ///< about the centre of mass, world
+  double energy;                      ///< kinetic, J
+  double joint_power;                 ///< what the prescribed joints put in, W
 };
 
 /// The flight of parts whose joint angles follow the tracks, from an orientation and a world rate of the

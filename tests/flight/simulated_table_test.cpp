@@ -1,6 +1,7 @@
 #include "flight/shape_table.hpp"
 
 #include <doctest/doctest.h>
+#include <malloc.h>
 
 #include <cmath>
 
@@ -47,6 +48,24 @@ TEST_CASE("flights side by side are flights one at a time, to the bit") {
     table.fly(takeoffs, ends);
     for (std::size_t i = 0; i < count; ++i) CHECK(ends[i] == table.fly(takeoffs[i]));
   }
+}
+
+TEST_CASE("memory stays flat over a million flights") {
+  const BodyTree tree = human_tree(human_body(Athlete{}));
+  const scenario::Scenario scenario = scenario::all()[0];
+  const JointTracks tracks = scenario::tracks_of(tree, scenario.moves);
+  const auto body = std::make_shared<const MovingBody>(tree, tracks, scenario.duration);
+  const ShapeTable table(*body, scenario.takeoff, 1e-4);
+  const std::vector<Spin> takeoffs(1000, scenario.takeoff);
+  std::vector<Quat> ends(takeoffs.size());
+  const auto in_use = [] { return mallinfo2().uordblks; };  // bytes on the heap
+  const std::size_t before = in_use();
+  for (int i = 0; i < 1000; ++i) table.fly(takeoffs, ends);
+  CHECK(in_use() == before);  // with the table given not a byte is asked for
+  (void)*SimulatedRotation::make(body, scenario.takeoff, 1e-6);
+  const std::size_t after_one = in_use();
+  for (int i = 0; i < 1000; ++i) (void)*SimulatedRotation::make(body, scenario.takeoff, 1e-6);
+  CHECK(in_use() == after_one);
 }
 
 TEST_CASE("eight moments at once weigh as one at a time") {
