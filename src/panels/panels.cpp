@@ -87,10 +87,11 @@ PanelOutput show_panels(const PanelInput& input) {
     paint.image(reinterpret_cast<ImTextureID>(static_cast<std::uintptr_t>(input.stage_texture)),
                 {0, 0, l.width, l.height});
   }
-  if (!compares) show_ground(ui);
+  if (compares && !l.sheet.empty()) show_compare(ui);
+  if (!compares || !l.sheet.empty()) show_ground(ui);
   // The page that was opened comes first for Tab.
   show_sheet(ui);
-  show_compare(ui);
+  if (l.sheet.empty()) show_compare(ui);
   show_wall(ui);
   show_answer(ui);
   show_cameras(ui);

@@ -57,7 +57,8 @@ struct LandingGroup {
 /// One picture in the making: what every part of it needs, and the items drawn so far.
 class Composer {
  public:
-  Composer(const Ladder& ladder, std::size_t rung, const Flight& flight, double time, const View& view);
+  Composer(const Ladder& ladder, std::size_t rung, const Flight& flight, double time, const View& view,
+           const std::vector<Companion>& companions);
   Scene compose();
 
  private:
@@ -105,6 +106,9 @@ class Composer {
   void traces();
   void flyer();
   void strike();
+  // companions.cpp
+  void companion_landings();
+  void companions();
   // instructor.cpp
   void instructor();
 
@@ -139,6 +143,7 @@ class Composer {
   const Flight& flight_;
   const double time_;
   const View& view_;
+  const std::vector<Companion>& companions_;
   const Palette& palette_;
   const HumanBody body_;
   const Moment now_;

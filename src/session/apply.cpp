@@ -228,12 +228,42 @@ struct Applier {
   }
   void operator()(const Compare& edit) {
     if (edit.comparison) {
-      const Result<Partner> partner = partner_of(s.ladder, s.rung, *edit.comparison, library);
-      if (!partner) return say(s, partner.problem().text, true);
+      const std::size_t count = edit.comparison->beside.size();
+      if (count < 1 || count + 1 > most_stages) return;
+      for (const StageChoice& choice : edit.comparison->beside) {
+        const Result<ComparedStage> stage = stage_of(s.ladder, s.rung, choice, library);
+        if (!stage) return say(s, stage.problem().text, true);
+      }
     }
     s.look.comparison = edit.comparison;
     s.look.wall = false;
     close_sheet();
+  }
+  void operator()(const AddStage&) {
+    const Result<Comparison> more = with_stage(s, library);
+    if (!more) return say(s, more.problem().text, true);
+    (*this)(Compare{*more});
+  }
+  void operator()(const DropStage& edit) {
+    if (!s.look.comparison) return;
+    s.look.comparison = without_stage(*s.look.comparison, edit.stage);
+    close_sheet();
+  }
+  void operator()(const PickStage& edit) {
+    if (!s.look.comparison || edit.stage > s.look.comparison->beside.size()) return;
+    (*this)(ShowSheet{Sheet::stage});
+    s.picked_stage = edit.stage;
+  }
+  void operator()(const ChangeStage& edit) {
+    if (!s.look.comparison || edit.stage > s.look.comparison->beside.size()) return;
+    s.notice.clear();
+    if (edit.stage == 0) {
+      s.look.comparison->source = edit.choice.source;
+      return;
+    }
+    const Result<ComparedStage> stage = stage_of(s.ladder, s.rung, edit.choice, library);
+    if (!stage) return say(s, stage.problem().text, true);
+    s.look.comparison->beside[edit.stage - 1] = edit.choice;
   }
   void operator()(const ShowWall& edit) {
     s.look.wall = edit.wall;
@@ -396,20 +426,29 @@ struct Applier {
 
 namespace {
 
-/// The other of the pair, for the rung that is chosen now. Where the pair does not exist for it, the next
-/// rung stands in.
-void find_partner(Session& s, const Library& library) {
-  s.partner = {};
+/// What the stages of a comparison show, for the rung that is chosen now. Where a pair does not exist for it,
+/// the next rung stands in.
+void find_stages(Session& s, const Library& library) {
+  s.stages.clear();
   if (!s.look.comparison) return;
-  Result<Partner> partner = partner_of(s.ladder, s.rung, *s.look.comparison, library);
-  if (!partner) {
-    say(s, partner.problem().text, true);
-    s.look.comparison->pairing = Pairing::next;
-    partner = partner_of(s.ladder, s.rung, *s.look.comparison, library);
+  s.stages.push_back({s.ladder, s.rung, s.look.comparison->source});
+  std::vector<StageChoice>& beside = s.look.comparison->beside;
+  for (auto choice = beside.begin(); choice != beside.end();) {
+    Result<ComparedStage> stage = stage_of(s.ladder, s.rung, *choice, library);
+    if (!stage) {
+      say(s, stage.problem().text, true);
+      *choice = {.source = choice->source};
+      stage = stage_of(s.ladder, s.rung, *choice, library);
+    }
+    if (stage) {
+      s.stages.push_back(std::move(stage).value());
+      ++choice;
+    } else {
+      choice = beside.erase(choice);
+    }
   }
-  if (partner) {
-    s.partner = *partner;
-  } else {
+  if (beside.empty()) {
+    s.stages.clear();
     s.look.comparison.reset();
   }
 }
@@ -426,7 +465,7 @@ Applied apply(Session session, const Edit& edit, const Library& library) {
   std::visit(applier, edit);
   applied.request = applier.request;
   if (after.ladder != ladder || after.rung != rung || after.look.comparison != comparison)
-    find_partner(after, library);
+    find_stages(after, library);
   return applied;
 }
 
@@ -452,7 +491,7 @@ Result<Session> open_session(const PlanFile& file, const std::string& path, cons
   }
   session.duration = drawn_duration(session.rung_now());
   restore_view(session, file.view);
-  find_partner(session, library);
+  find_stages(session, library);
   return session;
 }
 

@@ -35,6 +35,10 @@ class Reader {
     const Json* member = find(key);
     if (member != nullptr && member->is_boolean()) value = member->get<bool>();
   }
+  void text(const char* key, std::string& value) const {
+    const Json* member = find(key);
+    if (member != nullptr && member->is_string()) value = member->get<std::string>();
+  }
   /// One of the values 0 to count - 1 by the word for it.
   template <class Value, class Words>
   void word(const char* key, int count, Words&& word_of, Value& value) const {
@@ -54,17 +58,54 @@ class Reader {
   const Json& json_;
 };
 
-Comparison comparison_of(const Reader& read, std::size_t rungs) {
-  Comparison comparison;
-  read.word("pair", pairing_count, pairing_word, comparison.pairing);
-  read.word("lock", lock_count, lock_word, comparison.lock);
-  double rung = 0, form = 1;
+StageChoice stage_choice_of(const Reader& read, std::size_t rungs) {
+  StageChoice choice;
+  read.word("pair", pairing_count, pairing_word, choice.pairing);
+  read.word("flight", flight_source_count, flight_source_word, choice.source);
+  double rung = -1, form = 1;
   read.number("rung", rung, 0, static_cast<double>(rungs - 1));
   read.number("form", form, 1, 2);
-  comparison.rung = static_cast<std::size_t>(rung);
-  comparison.form = static_cast<std::size_t>(form);
+  if (rung >= 0) choice.rung = static_cast<std::size_t>(rung);
+  choice.form = static_cast<std::size_t>(form);
+  read.text("base", choice.base);
+  read.text("takeoff", choice.takeoff);
+  std::string side;
+  read.text("side", side);
+  for (const Side one : {Side::left, Side::right}) {
+    if (side == word(one)) choice.side = one;
+  }
+  return choice;
+}
+
+Comparison comparison_of(const Reader& read, std::size_t rungs) {
+  Comparison comparison;
+  read.word("lock", lock_count, lock_word, comparison.lock);
+  read.word("flight", flight_source_count, flight_source_word, comparison.source);
   read.flag("table", comparison.table);
+  read.flag("overlaid", comparison.overlaid);
+  const Json* stages = read.find("stages");
+  if (stages == nullptr || !stages->is_array() || stages->empty()) {
+    // Of two stages only, as it was written first.
+    comparison.beside = {stage_choice_of(read, rungs)};
+    return comparison;
+  }
+  comparison.beside.clear();
+  for (const Json& stage : *stages) {
+    if (comparison.beside.size() + 1 < most_stages)
+      comparison.beside.push_back(stage_choice_of(Reader(stage), rungs));
+  }
   return comparison;
+}
+
+Json stage_json(const StageChoice& choice) {
+  Json json{{"pair", pairing_word(choice.pairing)},
+            {"form", choice.form},
+            {"flight", flight_source_word(choice.source)}};
+  if (choice.rung) json["rung"] = *choice.rung;
+  if (!choice.base.empty()) json["base"] = choice.base;
+  if (!choice.takeoff.empty()) json["takeoff"] = choice.takeoff;
+  if (choice.side) json["side"] = word(*choice.side);
+  return json;
 }
 
 }  // namespace
@@ -92,10 +133,12 @@ Json view_json(const Session& session) {
   json["curves"] = session.look.curves;
   json["on_the_wall"] = session.look.wall;
   if (const auto& comparison = session.look.comparison) {
-    json["beside"] = {{"pair", pairing_word(comparison->pairing)},
+    Json stages = Json::array();
+    for (const StageChoice& choice : comparison->beside) stages.push_back(stage_json(choice));
+    json["beside"] = {{"stages", std::move(stages)},
+                      {"flight", flight_source_word(comparison->source)},
                       {"lock", lock_word(comparison->lock)},
-                      {"rung", comparison->rung},
-                      {"form", comparison->form},
+                      {"overlaid", comparison->overlaid},
                       {"table", comparison->table}};
   }
   return json;
