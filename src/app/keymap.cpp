@@ -32,6 +32,10 @@ const std::vector<KeyBinding>& key_bindings() {
       {GLFW_KEY_C, false, false, Action::whole_climb, "C", "play the whole climb", "play/whole climb"},
       {GLFW_KEY_P, false, false, Action::plan, "P", "change the plan", "tool/plan;look/plan"},
       {GLFW_KEY_W, false, false, Action::walk, "W", "walk it on the floor", "tool/walk it;look/walk it"},
+      {GLFW_KEY_W, false, true, Action::chain, "shift W", "a chain: setup, skill, transition, skill",
+       "look/chain"},
+      {GLFW_KEY_DELETE, false, false, Action::take_out, "delete", "chain: take the picked link out",
+       "chain/take out"},
       {GLFW_KEY_R, false, false, Action::finish, "R", "ready? how to finish this rung",
        "tool/finish;look/finish"},
       {GLFW_KEY_I, false, false, Action::curves, "I", "the instructor's curves", "tool/curves;look/curves"},
@@ -192,10 +196,17 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
     case Action::takeoff:
       return {Seek{0}};
     case Action::landing:
-      return {Seek{s.duration}};
+      return {Seek{s.plays_chain() ? s.chain->duration() : s.duration}};
+    case Action::chain:
+      return {sheet(Sheet::chain)};
+    case Action::take_out:
+      if (s.sheet == Sheet::chain) return {RemoveLink{}};
+      return {};
     case Action::rung_up:
+      if (s.sheet == Sheet::chain) return {PickLink{s.picked_link == 0 ? 0 : s.picked_link - 1}};
       return {ChooseRung{s.rung + 1}};
     case Action::rung_down:
+      if (s.sheet == Sheet::chain) return {PickLink{s.picked_link + 1}};
       return {ChooseRung{s.rung == 0 ? 0 : s.rung - 1}};
     case Action::side_camera:
       return {ChooseCamera{CameraKind::side}};
@@ -293,7 +304,8 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
     case Action::help:
       return {sheet(Sheet::help)};
     case Action::close:
-      if ((s.sheet == Sheet::plan || s.sheet == Sheet::stage) && s.page != PlanPage::all)
+      if ((s.sheet == Sheet::plan || s.sheet == Sheet::stage || s.sheet == Sheet::chain) &&
+          s.page != PlanPage::all)
         return {ShowPage{page_above(s.page)}};
       if (s.sheet != Sheet::none) return {ShowSheet{Sheet::none}};
       if (s.look.comparison) return {Compare{std::nullopt}};

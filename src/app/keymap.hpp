@@ -36,6 +36,8 @@ enum class Action : std::uint8_t {
   plan,
   walk,
   finish,
+  chain,
+  take_out,
   curves,
   pair_axes,
   pair_sides,

@@ -96,6 +96,19 @@ std::vector<Flight> SessionKeeper::stage_flights() {
   return flights;
 }
 
+const std::vector<std::optional<Flight>>& SessionKeeper::chain_flights() {
+  if (flown_chain_ != session_.chain) {
+    flown_chain_ = session_.chain;
+    chain_flights_.clear();
+    if (flown_chain_) {
+      for (const ChainStop& stop : flown_chain_->stops)
+        chain_flights_.push_back(stop.rung ? std::optional(drawn_flight(*stop.rung, *flyer_.shapes))
+                                           : std::nullopt);
+    }
+  }
+  return chain_flights_;
+}
+
 /// How long the cursor runs, s: the flight, or the longest of those that are compared by time.
 double SessionKeeper::cursor_length() {
   if (session_.stages.empty()) return flight(session_.rung).duration();

@@ -35,6 +35,8 @@ class SessionKeeper {
   }
   /// Of all stages of a comparison; none while there is one stage.
   [[nodiscard]] std::vector<Flight> stage_flights();
+  /// Of the skills of the chain, by stop; empty without one.
+  [[nodiscard]] const std::vector<std::optional<Flight>>& chain_flights();
   /// Of one of them, whose flight is given.
   [[nodiscard]] const Coaching& stage_coaching(std::size_t stage, const Flight& flight) {
     return coaching_cache_.of(*session_.stages[stage].ladder, session_.stages[stage].rung, flight);
@@ -63,8 +65,10 @@ class SessionKeeper {
   Theme own_theme_;
   FlightCache cache_;
   std::array<FlightCache, most_stages> stage_caches_;  // of those that show another climb
-  Flyer flyer_;                                        // an average adult
-  std::optional<Plan> simulated_;                      // whose rungs the worker was asked for
+  std::shared_ptr<const ChainRun> flown_chain_;
+  std::vector<std::optional<Flight>> chain_flights_;  // of it
+  Flyer flyer_;                                       // an average adult
+  std::optional<Plan> simulated_;                     // whose rungs the worker was asked for
   std::vector<std::string> why_drawn_;  // by rung, until it is told; empty where a flight is simulated
   SimulationWorker worker_;
   CoachingCache coaching_cache_;

@@ -4,6 +4,7 @@
 
 #include "panels/fonts.hpp"
 #include "rotation/heading.hpp"
+#include "scene/chain_scene.hpp"
 #include "scene/compose.hpp"
 #include "stage/renderer.hpp"
 
@@ -93,7 +94,33 @@ class RenderedStage final : public StagePicture {
     return shown_picture(std::move(key), pane.ladder, pane.flight, pane.companions);
   }
 
+  unsigned draw_chain(const Session& s, const std::vector<std::optional<Flight>>& flights, const Layout& l,
+                      bool moving) override {
+    Key key;
+    key.plan = s.plan;
+    key.rung = whole_chain;
+    key.time = s.chain_t + s.chain_landed;
+    key.view = view_of(s, l.scale, static_cast<int>(l.chain_stage.w * l.scale),
+                       static_cast<int>(l.chain_stage.h * l.scale));
+    key.view.inset_top_px = 76 * l.scale;
+    key.view.inset_bottom_px = 12 * l.scale;
+    key.quality = moving ? Quality::draft : Quality::full;
+    if (!is_shown(key)) {
+      renderer_->render(compose_chain(*s.chain, flights, key.time, s.plan.walls, key.view), key.view.width_px,
+                        key.view.height_px, key.quality);
+      last_ = std::move(key);
+      last_flights_.clear();
+    }
+    return renderer_->texture();
+  }
+
  private:
+  static constexpr std::size_t whole_chain = static_cast<std::size_t>(-1);  // in place of a rung
+  [[nodiscard]] bool is_shown(const Key& key) const {
+    return last_ && last_->plan == key.plan && last_->rung == key.rung && last_->time == key.time &&
+           last_->quality == key.quality && last_->view == key.view && last_->names == key.names &&
+           last_->companion_times == key.companion_times;
+  }
   /// What a session says about any picture of it.
   static View view_of(const Session& s, double scale, int width_px, int height_px) {
     View view;
@@ -115,10 +142,7 @@ class RenderedStage final : public StagePicture {
 
   unsigned shown_picture(Key key, const Ladder& ladder, const Flight& flight,
                          const std::vector<Companion>& companions) {
-    const bool same = last_ && last_->plan == key.plan && last_->rung == key.rung &&
-                      last_->time == key.time && last_->quality == key.quality && last_->view == key.view &&
-                      last_->names == key.names && last_->companion_times == key.companion_times &&
-                      same_flights(flight, companions);
+    const bool same = is_shown(key) && same_flights(flight, companions);
     if (!same) {
       renderer_->render(compose(ladder, key.rung, flight, key.time, key.view, companions), key.view.width_px,
                         key.view.height_px, key.quality);

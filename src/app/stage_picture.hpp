@@ -35,6 +35,10 @@ class StagePicture {
   [[nodiscard]] virtual unsigned draw(const Session& session, const Flight& flight,
                                       const Flight& flight_before, const Layout& layout, const Rect& answer,
                                       int width_px, int height_px, bool moving) = 0;
+  /// The chain of the session where its page leaves room; `flights` by stop.
+  [[nodiscard]] virtual unsigned draw_chain(const Session& session,
+                                            const std::vector<std::optional<Flight>>& flights,
+                                            const Layout& layout, bool moving) = 0;
   /// The same for one pane of a comparison; `scale` in pixels per design pixel.
   [[nodiscard]] virtual unsigned draw_pane(const Session& session, const Pane& pane, double scale,
                                            bool moving) = 0;

@@ -62,10 +62,11 @@ void show_more_sheet(Ui& ui, const Rect& area) {
     ui.push(edits[i]);
   });
   row("look", "look",
-      {{"plan"}, {"walk it"}, {"finish"}, {"class"}, {"curves", s.look.curves}, {"on the wall"}},
+      {{"plan"}, {"walk it"}, {"finish"}, {"chain"}, {"class"}, {"curves", s.look.curves}, {"on the wall"}},
       [&](std::size_t i) {
-        const Edit edits[] = {ShowSheet{Sheet::plan},  ShowSheet{Sheet::walk},     ShowSheet{Sheet::finish},
-                              ShowSheet{Sheet::board}, ShowCurves{!s.look.curves}, ShowWall{true}};
+        const Edit edits[] = {ShowSheet{Sheet::plan},  ShowSheet{Sheet::walk},  ShowSheet{Sheet::finish},
+                              ShowSheet{Sheet::chain}, ShowSheet{Sheet::board}, ShowCurves{!s.look.curves},
+                              ShowWall{true}};
         ui.push(edits[i]);
       });
   row("beside this rung", "pair", {{"axis"}, {"sides"}, {"forms"}, {"next"}},
@@ -258,6 +259,9 @@ void show_sheet(Ui& ui) {
       break;
     case Sheet::finish:
       show_finish_sheet(ui, area);
+      break;
+    case Sheet::chain:
+      show_chain_page(ui, area);
       break;
     case Sheet::stage:
       show_stage_page(ui, area);

@@ -44,6 +44,9 @@ inline constexpr double dial_radius = 1.62;
 /// The wall that a heading looks at, 0 front, 1 left, 2 back, 3 right.
 [[nodiscard]] int wall_at(double heading_deg);
 
+/// A camera turned and moved about its target.
+[[nodiscard]] Camera moved_camera(Camera camera, const CameraOffset& offset);
+
 /// Unit vector at a heading, world.
 [[nodiscard]] Vec3 direction_W(double heading_deg);
 

@@ -132,6 +132,8 @@ Json view_json(const Session& session) {
   json["shown"] = std::move(shown);
   json["curves"] = session.look.curves;
   json["on_the_wall"] = session.look.wall;
+  json["chain"] = {
+      {"shown", session.sheet == Sheet::chain}, {"time_s", session.chain_t}, {"picked", session.picked_link}};
   if (const auto& comparison = session.look.comparison) {
     Json stages = Json::array();
     for (const StageChoice& choice : comparison->beside) stages.push_back(stage_json(choice));
@@ -177,6 +179,17 @@ void restore_view(Session& session, const Json& view) {
   read.flag("on_the_wall", session.look.wall);
   if (const Json* beside = read.find("beside"); beside != nullptr && beside->is_object())
     session.look.comparison = comparison_of(Reader(*beside), session.ladder->rungs.size());
+  if (const Json* chain = read.find("chain")) {
+    const Reader part(*chain);
+    bool shown = false;
+    double picked = 0;
+    part.flag("shown", shown);
+    if (shown) session.sheet = Sheet::chain;
+    part.number("time_s", session.chain_t, 0, session.chain ? session.chain->duration() : 0);
+    part.number("picked", picked, 0,
+                static_cast<double>(std::max<std::size_t>(1, session.plan.chain.size()) - 1));
+    session.picked_link = static_cast<std::size_t>(picked);
+  }
   // Of two flights that share a time the longer counts, which is not known here.
   constexpr double longest_flight = 5;  // s
   const bool shares_time = session.look.comparison && session.look.comparison->lock == Lock::time;

@@ -52,7 +52,8 @@ struct Layout {
   /// Height at the top of each pane that its words cover; 0 where it is too low for them and the table names
   /// the stages instead.
   double pane_words = 0;
-  double pane_words_w = 0;  ///< of flyers that share a stage: width at its left that their names cover
+  double pane_words_w = 0;        ///< of flyers that share a stage: width at its left that their names cover
+  Rect chain_stage, chain_scrub;  ///< right of the page of a chain: where it plays, and its cursor
   // On the wall: words at the left of the stage, at a scale that makes them legible across a gym.
   Rect wall_words;
   double ground_y = 0;  ///< line under the arc of the scrub

@@ -43,6 +43,20 @@ struct AddStep {
 struct RemoveStep {
   std::size_t rung;
 };
+// The chain of the plan.
+struct PickLink {
+  std::size_t link;
+};
+struct AddLink {
+  ChainItem item;
+};  ///< after the picked one, which it then is; into an empty chain: the first
+struct ChangeLink {
+  ChainItem item;
+};                     ///< in place of the picked one
+struct RemoveLink {};  ///< the picked one
+struct MoveLink {
+  int by;
+};  ///< the picked one, earlier (-1) or later (+1)
 struct Undo {};
 struct Redo {};
 struct BeginDrag {};  ///< changes until EndDrag are one undo step
@@ -188,12 +202,13 @@ struct Saved {
 
 using Edit =
     std::variant<ChoosePlan, ChooseBase, ChooseTarget, ChooseStep, ChangeStep, SplitStep, ChooseSplit,
-                 WriteCue, AddStep, RemoveStep, Undo, Redo, BeginDrag, EndDrag, Tick, Seek, StepFrames, Play,
-                 ChooseRate, ChooseFps, ChooseLoop, FlightLength, ChooseRung, ChooseCamera, ChooseGaze,
-                 Compare, AddStage, DropStage, PickStage, ChangeStage, ShowWall, MoveCamera, ChooseToggles,
-                 ShowCurves, ChooseSettings, ScrollClimb, ScrollList, ShowSheet, ShowPage, PickStep, ShowCard,
-                 Focus, Notice, ShowFolder, TypePath, ShowBoard, ShowGates, TapOutcome, TapHeading, Untap,
-                 PickPlace, SkipPlace, MarkAbsent, UndoAttempt, OpenFile, SaveFile, Quit, Discard, Saved>;
+                 WriteCue, AddStep, RemoveStep, PickLink, AddLink, ChangeLink, RemoveLink, MoveLink, Undo,
+                 Redo, BeginDrag, EndDrag, Tick, Seek, StepFrames, Play, ChooseRate, ChooseFps, ChooseLoop,
+                 FlightLength, ChooseRung, ChooseCamera, ChooseGaze, Compare, AddStage, DropStage, PickStage,
+                 ChangeStage, ShowWall, MoveCamera, ChooseToggles, ShowCurves, ChooseSettings, ScrollClimb,
+                 ScrollList, ShowSheet, ShowPage, PickStep, ShowCard, Focus, Notice, ShowFolder, TypePath,
+                 ShowBoard, ShowGates, TapOutcome, TapHeading, Untap, PickPlace, SkipPlace, MarkAbsent,
+                 UndoAttempt, OpenFile, SaveFile, Quit, Discard, Saved>;
 
 /// Something only the app can do: files and the end of the program.
 struct Request {

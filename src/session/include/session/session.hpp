@@ -8,6 +8,7 @@
 
 #include "base/result.hpp"
 #include "format/plan_file.hpp"
+#include "ladder/chain.hpp"
 #include "ladder/ladder.hpp"
 #include "scene/view.hpp"
 #include "session/class_board.hpp"
@@ -34,9 +35,10 @@ enum class Sheet : std::uint8_t {
   unsaved,
   board,
   finish,
-  stage
+  stage,
+  chain
 };
-inline constexpr int sheet_count = static_cast<int>(Sheet::stage) + 1;
+inline constexpr int sheet_count = static_cast<int>(Sheet::chain) + 1;
 /// What a leave of the plan was asked for while it had unsaved changes.
 enum class Leaving : std::uint8_t { nothing, quit, open_sheet, open_file };
 /// Page within the plan sheet.
@@ -110,7 +112,11 @@ struct Session {
   Plan plan;
   std::shared_ptr<const Ladder> ladder;  ///< of `plan`; never null after open_session
   std::size_t rung = 0;
-  std::vector<ComparedStage> stages;  ///< of the comparison, the chosen rung first; empty with one stage
+  std::vector<ComparedStage> stages;      ///< of the comparison, the chosen rung first; empty with one stage
+  std::shared_ptr<const ChainRun> chain;  ///< of the plan; null while it has none, or one that cannot run
+  std::string chain_problem;              ///< why a chain cannot run, in words
+  double chain_t = 0, chain_landed = 0;   ///< the cursor of the chain, s from its start; as in Playback
+  std::size_t picked_link = 0;            ///< of the chain, on its page
   double duration = 1;  ///< air time of the selected rung's flight, s; compared by time, of the longest one
   Playback playback;
   Look look;
@@ -141,6 +147,8 @@ struct Session {
   std::string leaving_to;  ///< plan to open once the changes are dealt with
 
   [[nodiscard]] bool dirty() const { return plan != saved_plan; }
+  /// Whether the chain stands on the stage and the cursor is its own.
+  [[nodiscard]] bool plays_chain() const { return sheet == Sheet::chain && chain != nullptr; }
   [[nodiscard]] const Rung& rung_now() const { return ladder->rungs[rung]; }
 };
 
