@@ -3,37 +3,57 @@
 #include <algorithm>
 #include <cmath>
 
-#include "panels/pane_words.hpp"
-
 namespace halfturn {
 
 const CompareInput* CompareStages::draw(SessionKeeper& keeper, const Layout& l, bool moving) {
   shown_.reset();
   if (l.panes[0].empty()) return nullptr;
   const Session& s = keeper.session();
-  const Flight &first = keeper.flight(s.rung), &second = keeper.partner_flight();
-  shown_.emplace(CompareInput{second, keeper.partner_coaching()});
-  const std::array<double, 2> times = compared_times(s, first, second);
-  for (std::size_t i = 0; i < stages_.size(); ++i) {
-    if (!stages_[i]) {
-      // Without a picture the words still stand.
-      Result<std::unique_ptr<StagePicture>> stage = StagePicture::create(load_);
-      if (!stage) continue;
-      stages_[i] = std::move(stage).value();
-    }
-    const bool own = i == 0;
-    const Flight& flight = own ? first : second;
-    double time = times[i];
-    if (s.playback.landed > 0) time = std::max(time, flight.duration()) + s.playback.landed;
-    const double title = pane_words_height(l) * l.scale;
-    shown_->texture[i] =
-        stages_[i]->draw_pane(s,
-                              {own ? *s.ladder : *s.partner.ladder, own ? s.rung : s.partner.rung, flight,
-                               time, static_cast<int>(std::lround(l.panes[i].w * l.scale)),
-                               static_cast<int>(std::lround(l.panes[i].h * l.scale)), title},
-                              l.scale, moving);
+  shown_.emplace();
+  shown_->flights = keeper.stage_flights();
+  for (std::size_t i = 0; i < s.stages.size(); ++i)
+    shown_->coaching.push_back(&keeper.stage_coaching(i, shown_->flights[i]));
+  std::vector<double> times = compared_times(s, shown_->flights);
+  if (s.playback.landed > 0) {
+    for (std::size_t i = 0; i < times.size(); ++i)
+      times[i] = std::max(times[i], shown_->flights[i].duration()) + s.playback.landed;
   }
+  // Beside its page stands the stage that is picked.
+  if (s.sheet == Sheet::stage) {
+    const std::size_t picked = std::min(s.picked_stage, s.stages.size() - 1);
+    shown_->textures = {draw_stage(keeper, picked, l.panes[0], l, times, moving)};
+    return &*shown_;
+  }
+  const std::size_t pictures = s.look.comparison->overlaid ? 1 : s.stages.size();
+  for (std::size_t i = 0; i < pictures; ++i)
+    shown_->textures.push_back(draw_stage(keeper, i, l.panes[i], l, times, moving));
   return &*shown_;
+}
+
+unsigned CompareStages::draw_stage(const SessionKeeper& keeper, std::size_t index, const Rect& area,
+                                   const Layout& l, const std::vector<double>& times, bool moving) {
+  std::unique_ptr<StagePicture>& picture = stages_[index];
+  if (!picture) {
+    // Without a picture the words still stand.
+    Result<std::unique_ptr<StagePicture>> made = StagePicture::create(load_);
+    if (!made) return 0;
+    picture = std::move(made).value();
+  }
+  const Session& s = keeper.session();
+  const ComparedStage& stage = s.stages[index];
+  Pane pane{*stage.ladder,
+            stage.rung,
+            shown_->flights[index],
+            times[index],
+            static_cast<int>(std::lround(area.w * l.scale)),
+            static_cast<int>(std::lround(area.h * l.scale)),
+            l.pane_words * l.scale,
+            l.pane_words_w * l.scale};
+  if (s.look.comparison->overlaid && s.sheet == Sheet::none) {
+    for (std::size_t i = 1; i < s.stages.size(); ++i)
+      pane.companions.push_back({s.stages[i].now(), shown_->flights[i], times[i], stage_name(i, s.stages)});
+  }
+  return picture->draw_pane(s, pane, l.scale, moving);
 }
 
 }  // namespace halfturn

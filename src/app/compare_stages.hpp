@@ -3,6 +3,7 @@
 #include <array>
 #include <memory>
 #include <optional>
+#include <vector>
 
 #include "panels/panels.hpp"
 #include "session_keeper.hpp"
@@ -10,7 +11,7 @@
 
 namespace halfturn {
 
-/// The pictures of two stages beside each other; made when they are first asked for.
+/// The pictures of the stages of a comparison; made when they are first asked for.
 class CompareStages {
  public:
   using LoadFunction = void* (*)(const char*);
@@ -21,8 +22,11 @@ class CompareStages {
   void reset() { stages_ = {}; }
 
  private:
+  [[nodiscard]] unsigned draw_stage(const SessionKeeper& keeper, std::size_t index, const Rect& area,
+                                    const Layout& layout, const std::vector<double>& times, bool moving);
+
   LoadFunction load_;
-  std::array<std::unique_ptr<StagePicture>, 2> stages_;
+  std::array<std::unique_ptr<StagePicture>, most_stages> stages_;
   std::optional<CompareInput> shown_;
 };
 

@@ -2,12 +2,21 @@
 
 namespace halfturn {
 
+void FlightCache::keep_for(const Ladder& ladder) {
+  if (plan_ && *plan_ == ladder.plan) return;
+  plan_ = ladder.plan;
+  flights_.assign(ladder.rungs.size(), std::nullopt);
+  drawn_ = flights_;
+}
+
 const Flight& FlightCache::flight(const Ladder& ladder, std::size_t rung) {
-  if (!plan_ || *plan_ != ladder.plan) {
-    plan_ = ladder.plan;
-    flights_.assign(ladder.rungs.size(), std::nullopt);
-  }
-  std::optional<Flight>& slot = flights_[rung];
+  keep_for(ladder);
+  return flights_[rung] ? *flights_[rung] : drawn(ladder, rung);
+}
+
+const Flight& FlightCache::drawn(const Ladder& ladder, std::size_t rung) {
+  keep_for(ladder);
+  std::optional<Flight>& slot = drawn_[rung];
   if (!slot) slot = drawn_flight(ladder.rungs[rung], shapes_);
   return *slot;
 }

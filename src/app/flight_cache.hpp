@@ -16,12 +16,15 @@ class FlightCache {
   explicit FlightCache(ShapeBook shapes) : shapes_(std::move(shapes)) {}
 
   [[nodiscard]] const Flight& flight(const Ladder& ladder, std::size_t rung);
+  /// The drawn one, whatever a worker has put.
+  [[nodiscard]] const Flight& drawn(const Ladder& ladder, std::size_t rung);
   void put(const Plan& plan, std::size_t rung, Flight flight);
 
  private:
   ShapeBook shapes_;
   std::optional<Plan> plan_;
-  std::vector<std::optional<Flight>> flights_;
+  void keep_for(const Ladder& ladder);
+  std::vector<std::optional<Flight>> flights_, drawn_;
 };
 
 }  // namespace halfturn

@@ -32,6 +32,10 @@ const std::vector<KeyBinding>& key_bindings() {
       {GLFW_KEY_C, false, false, Action::whole_climb, "C", "play the whole climb", "play/whole climb"},
       {GLFW_KEY_P, false, false, Action::plan, "P", "change the plan", "tool/plan;look/plan"},
       {GLFW_KEY_W, false, false, Action::walk, "W", "walk it on the floor", "tool/walk it;look/walk it"},
+      {GLFW_KEY_W, false, true, Action::chain, "shift W", "a chain: setup, skill, transition, skill",
+       "look/chain"},
+      {GLFW_KEY_DELETE, false, false, Action::take_out, "delete", "chain: take the picked link out",
+       "chain/take out"},
       {GLFW_KEY_R, false, false, Action::finish, "R", "ready? how to finish this rung",
        "tool/finish;look/finish"},
       {GLFW_KEY_I, false, false, Action::curves, "I", "the instructor's curves", "tool/curves;look/curves"},
@@ -41,6 +45,10 @@ const std::vector<KeyBinding>& key_bindings() {
        "pair/forms"},
       {GLFW_KEY_U, false, false, Action::pair_next, "U", "beside it: the next rung", "pair/next"},
       {GLFW_KEY_Y, false, false, Action::lock, "Y", "lock two stages by time, share, flip angle", "lock/*"},
+      {GLFW_KEY_D, false, false, Action::more_stages, "D", "one more stage, up to four", "compare/more"},
+      {GLFW_KEY_D, false, true, Action::fewer_stages, "shift D", "one stage less", "stage page/take away"},
+      {GLFW_KEY_Q, false, false, Action::overlay, "Q", "all flyers in one stage, or apart",
+       "compare/overlay"},
       {GLFW_KEY_V, false, false, Action::wall, "V", "on the wall: very large words", "look/on the wall"},
       {GLFW_KEY_M, false, false, Action::more, "M", "more: files, colours, text", "tool/more"},
       {GLFW_KEY_O, false, false, Action::other_side, "O", "the other twister: left or right", "climb/side"},
@@ -65,7 +73,8 @@ const std::vector<KeyBinding>& key_bindings() {
        "sheet/done;sheet/back;sheet/stay"},
       {GLFW_KEY_K, false, false, Action::help, "K", "these keys", "sheet/keys"},
       {GLFW_KEY_B, false, false, Action::board, "B", "the class board", "look/class"},
-      {GLFW_KEY_1, false, false, Action::tap_1, "1 to 8", "log an attempt on the class board", ""},
+      {GLFW_KEY_1, false, false, Action::tap_1, "1 to 8",
+       "class board: log an attempt; stages: 1 to 4, what it shows", "stage/*"},
       {GLFW_KEY_Q, true, false, Action::quit, "ctrl Q", "leave", ""},
   };
   return bindings;
@@ -160,19 +169,6 @@ std::optional<std::vector<Edit>> board_edits(Action action, const Session& s) {
 
 namespace {
 
-/// The pair beside the chosen rung; the same key again ends it, of three forms the other two take turns.
-Edit pair_edit(const Session& s, Pairing pairing) {
-  // Two stages begin as large as they can be; the table is a press away.
-  Comparison wanted = s.look.comparison.value_or(Comparison{.table = false});
-  if (s.look.comparison && wanted.pairing == pairing) {
-    if (pairing != Pairing::forms || wanted.form != 1 || s.rung_now().forms.size() < 3)
-      return Compare{std::nullopt};
-    wanted.form = 2;
-  }
-  wanted.pairing = pairing;
-  return Compare{wanted};
-}
-
 /// What a clicker does: the rung after or before, from its takeoff.
 std::vector<Edit> clicked(const Session& s, bool on) {
   const std::size_t rung = on ? s.rung + 1 : s.rung == 0 ? 0 : s.rung - 1;
@@ -200,10 +196,17 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
     case Action::takeoff:
       return {Seek{0}};
     case Action::landing:
-      return {Seek{s.duration}};
+      return {Seek{s.plays_chain() ? s.chain->duration() : s.duration}};
+    case Action::chain:
+      return {sheet(Sheet::chain)};
+    case Action::take_out:
+      if (s.sheet == Sheet::chain) return {RemoveLink{}};
+      return {};
     case Action::rung_up:
+      if (s.sheet == Sheet::chain) return {PickLink{s.picked_link == 0 ? 0 : s.picked_link - 1}};
       return {ChooseRung{s.rung + 1}};
     case Action::rung_down:
+      if (s.sheet == Sheet::chain) return {PickLink{s.picked_link + 1}};
       return {ChooseRung{s.rung == 0 ? 0 : s.rung - 1}};
     case Action::side_camera:
       return {ChooseCamera{CameraKind::side}};
@@ -230,17 +233,28 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
     case Action::finish:
       return {sheet(Sheet::finish)};
     case Action::pair_axes:
-      return {pair_edit(s, Pairing::axes)};
+      return {Compare{toggled_pair(s, Pairing::axes)}};
     case Action::pair_sides:
-      return {pair_edit(s, Pairing::sides)};
+      return {Compare{toggled_pair(s, Pairing::sides)}};
     case Action::pair_forms:
-      return {pair_edit(s, Pairing::forms)};
+      return {Compare{toggled_pair(s, Pairing::forms)}};
     case Action::pair_next:
-      return {pair_edit(s, Pairing::next)};
+      return {Compare{toggled_pair(s, Pairing::next)}};
     case Action::lock: {
       if (!s.look.comparison) return {};
       Comparison wanted = *s.look.comparison;
       wanted.lock = static_cast<Lock>((static_cast<int>(wanted.lock) + 1) % lock_count);
+      return {Compare{wanted}};
+    }
+    case Action::more_stages:
+      return {AddStage{}};
+    case Action::fewer_stages:
+      if (!s.look.comparison) return {};
+      return {DropStage{s.look.comparison->beside.size()}};
+    case Action::overlay: {
+      if (!s.look.comparison) return {};
+      Comparison wanted = *s.look.comparison;
+      wanted.overlaid = !wanted.overlaid;
       return {Compare{wanted}};
     }
     case Action::wall:
@@ -290,7 +304,9 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
     case Action::help:
       return {sheet(Sheet::help)};
     case Action::close:
-      if (s.sheet == Sheet::plan && s.page != PlanPage::all) return {ShowPage{page_above(s.page)}};
+      if ((s.sheet == Sheet::plan || s.sheet == Sheet::stage || s.sheet == Sheet::chain) &&
+          s.page != PlanPage::all)
+        return {ShowPage{page_above(s.page)}};
       if (s.sheet != Sheet::none) return {ShowSheet{Sheet::none}};
       if (s.look.comparison) return {Compare{std::nullopt}};
       if (s.look.wall) return {ShowWall{false}};
@@ -302,9 +318,13 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
     case Action::next_focus:
     case Action::previous_focus:
     case Action::press:
-    case Action::tap_1:
       break;
+    case Action::tap_1:
+      return {PickStage{0}};
   }
+  // The other numbers.
+  const int number = static_cast<int>(action) - static_cast<int>(Action::tap_1);
+  if (number > 0 && s.look.comparison) return {PickStage{static_cast<std::size_t>(number)}};
   return {};
 }
 

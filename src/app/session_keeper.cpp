@@ -53,7 +53,7 @@ SessionKeeper::SessionKeeper(Session session, UserFiles files, const Theme* lent
       lent_theme_(lent_theme != nullptr ? std::optional(*lent_theme) : std::nullopt),
       own_theme_(files_.settings.theme),
       cache_(embedded_shapes()),
-      partner_cache_(embedded_shapes()),
+      stage_caches_{cache_, cache_, cache_, cache_},
       flyer_(make_flyer(Athlete{}, embedded_shapes())),
       worker_(std::move(wake), 1),
       class_keeper_(std::move(class_keeper)) {}
@@ -84,18 +84,35 @@ bool SessionKeeper::apply_pending() {
   return changed;
 }
 
-const Flight& SessionKeeper::partner_flight() {
-  const Partner& partner = session_.partner;
-  // A rung of the same climb has its flight there, whoever made it.
-  FlightCache& cache = partner.ladder == session_.ladder ? cache_ : partner_cache_;
-  return cache.flight(*partner.ladder, partner.rung);
+std::vector<Flight> SessionKeeper::stage_flights() {
+  std::vector<Flight> flights;
+  for (std::size_t i = 0; i < session_.stages.size(); ++i) {
+    const ComparedStage& stage = session_.stages[i];
+    // A rung of the same climb has its flight there, whoever made it.
+    FlightCache& cache = stage.ladder == session_.ladder ? cache_ : stage_caches_[i];
+    flights.push_back(stage.source == FlightSource::drawn ? cache.drawn(*stage.ladder, stage.rung)
+                                                          : cache.flight(*stage.ladder, stage.rung));
+  }
+  return flights;
 }
 
-/// How long the cursor runs, s: the flight, or the longer of two that are compared by time.
+const std::vector<std::optional<Flight>>& SessionKeeper::chain_flights() {
+  if (flown_chain_ != session_.chain) {
+    flown_chain_ = session_.chain;
+    chain_flights_.clear();
+    if (flown_chain_) {
+      for (const ChainStop& stop : flown_chain_->stops)
+        chain_flights_.push_back(stop.rung ? std::optional(drawn_flight(*stop.rung, *flyer_.shapes))
+                                           : std::nullopt);
+    }
+  }
+  return chain_flights_;
+}
+
+/// How long the cursor runs, s: the flight, or the longest of those that are compared by time.
 double SessionKeeper::cursor_length() {
-  const Flight& own = flight(session_.rung);
-  if (!session_.look.comparison || !session_.partner.ladder) return own.duration();
-  return compared_duration(*session_.look.comparison, own, partner_flight());
+  if (session_.stages.empty()) return flight(session_.rung).duration();
+  return compared_duration(*session_.look.comparison, stage_flights());
 }
 
 /// Asks for the simulated flights of a new plan and takes those that have come. True when there were any.

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <functional>
 #include <optional>
 #include <string>
@@ -32,10 +33,13 @@ class SessionKeeper {
   [[nodiscard]] const Coaching& coaching(std::size_t rung) {
     return coaching_cache_.of(*session_.ladder, rung, flight(rung));
   }
-  /// Of the partner of a comparison, which must be there.
-  [[nodiscard]] const Flight& partner_flight();
-  [[nodiscard]] const Coaching& partner_coaching() {
-    return coaching_cache_.of(*session_.partner.ladder, session_.partner.rung, partner_flight());
+  /// Of all stages of a comparison; none while there is one stage.
+  [[nodiscard]] std::vector<Flight> stage_flights();
+  /// Of the skills of the chain, by stop; empty without one.
+  [[nodiscard]] const std::vector<std::optional<Flight>>& chain_flights();
+  /// Of one of them, whose flight is given.
+  [[nodiscard]] const Coaching& stage_coaching(std::size_t stage, const Flight& flight) {
+    return coaching_cache_.of(*session_.stages[stage].ladder, session_.stages[stage].rung, flight);
   }
 
   void push(Edit edit) { pending_.push_back(std::move(edit)); }
@@ -59,9 +63,12 @@ class SessionKeeper {
   UserFiles files_;
   std::optional<Theme> lent_theme_;
   Theme own_theme_;
-  FlightCache cache_, partner_cache_;
-  Flyer flyer_;                         // an average adult
-  std::optional<Plan> simulated_;       // whose rungs the worker was asked for
+  FlightCache cache_;
+  std::array<FlightCache, most_stages> stage_caches_;  // of those that show another climb
+  std::shared_ptr<const ChainRun> flown_chain_;
+  std::vector<std::optional<Flight>> chain_flights_;  // of it
+  Flyer flyer_;                                       // an average adult
+  std::optional<Plan> simulated_;                     // whose rungs the worker was asked for
   std::vector<std::string> why_drawn_;  // by rung, until it is told; empty where a flight is simulated
   SimulationWorker worker_;
   CoachingCache coaching_cache_;

@@ -4,6 +4,7 @@
 
 #include "panels/fonts.hpp"
 #include "rotation/heading.hpp"
+#include "scene/chain_scene.hpp"
 #include "scene/compose.hpp"
 #include "stage/renderer.hpp"
 
@@ -19,6 +20,8 @@ struct Key {
   double time = 0;
   View view;
   Quality quality = Quality::full;
+  std::vector<std::string> names;       // of companions
+  std::vector<double> companion_times;  // of them, s
 };
 
 /// Ghosts are full until takeoff, fade in flight and come back on landing.
@@ -64,7 +67,7 @@ class RenderedStage final : public StagePicture {
     // Past contact the athlete stands up on the landing.
     if (s.playback.landed > 0) key.time = shown->duration() + s.playback.landed;
     key.quality = moving ? Quality::draft : Quality::full;
-    return shown_picture(std::move(key), *s.ladder, *shown);
+    return shown_picture(std::move(key), *s.ladder, *shown, {});
   }
 
   unsigned draw_pane(const Session& s, const Pane& pane, double scale, bool moving) override {
@@ -76,17 +79,48 @@ class RenderedStage final : public StagePicture {
     key.view.toggles.both_sides = false;
     key.view.ghost_opacity = ghost_opacity(pane.time, pane.flight.duration(), s.settings.reduced_motion);
     // Low enough that a flight passes under the words, as large as that allows.
-    key.view.inset_top_px = 0.5 * pane.words_px;
+    key.view.inset_top_px = pane.words_w_px > 0 ? 0 : 0.5 * pane.words_px;
+    key.view.inset_left_px = pane.words_w_px;
     key.view.inset_bottom_px = 36 * scale;
-    key.view.answer_width_px = 0.6 * pane.width_px;
+    key.view.answer_width_px = pane.words_w_px > 0 ? pane.words_w_px : 0.6 * pane.width_px;
     key.view.answer_height_px = pane.words_px;
     // Gates count for their own side and takeoff.
     if (&pane.ladder != s.ladder.get()) key.view.passed.clear();
     key.quality = moving ? Quality::draft : Quality::full;
-    return shown_picture(std::move(key), pane.ladder, pane.flight);
+    for (const Companion& companion : pane.companions) {
+      key.names.push_back(companion.name);
+      key.companion_times.push_back(companion.time);
+    }
+    return shown_picture(std::move(key), pane.ladder, pane.flight, pane.companions);
+  }
+
+  unsigned draw_chain(const Session& s, const std::vector<std::optional<Flight>>& flights, const Layout& l,
+                      bool moving) override {
+    Key key;
+    key.plan = s.plan;
+    key.rung = whole_chain;
+    key.time = s.chain_t + s.chain_landed;
+    key.view = view_of(s, l.scale, static_cast<int>(l.chain_stage.w * l.scale),
+                       static_cast<int>(l.chain_stage.h * l.scale));
+    key.view.inset_top_px = 76 * l.scale;
+    key.view.inset_bottom_px = 12 * l.scale;
+    key.quality = moving ? Quality::draft : Quality::full;
+    if (!is_shown(key)) {
+      renderer_->render(compose_chain(*s.chain, flights, key.time, s.plan.walls, key.view), key.view.width_px,
+                        key.view.height_px, key.quality);
+      last_ = std::move(key);
+      last_flights_.clear();
+    }
+    return renderer_->texture();
   }
 
  private:
+  static constexpr std::size_t whole_chain = static_cast<std::size_t>(-1);  // in place of a rung
+  [[nodiscard]] bool is_shown(const Key& key) const {
+    return last_ && last_->plan == key.plan && last_->rung == key.rung && last_->time == key.time &&
+           last_->quality == key.quality && last_->view == key.view && last_->names == key.names &&
+           last_->companion_times == key.companion_times;
+  }
   /// What a session says about any picture of it.
   static View view_of(const Session& s, double scale, int width_px, int height_px) {
     View view;
@@ -106,17 +140,25 @@ class RenderedStage final : public StagePicture {
     return view;
   }
 
-  unsigned shown_picture(Key key, const Ladder& ladder, const Flight& flight) {
-    const bool same = last_ && last_->plan == key.plan && last_->rung == key.rung &&
-                      last_->time == key.time && last_->quality == key.quality && last_->view == key.view &&
-                      last_flight_ && last_flight_->is(flight);
+  unsigned shown_picture(Key key, const Ladder& ladder, const Flight& flight,
+                         const std::vector<Companion>& companions) {
+    const bool same = is_shown(key) && same_flights(flight, companions);
     if (!same) {
-      renderer_->render(compose(ladder, key.rung, flight, key.time, key.view), key.view.width_px,
+      renderer_->render(compose(ladder, key.rung, flight, key.time, key.view, companions), key.view.width_px,
                         key.view.height_px, key.quality);
       last_ = std::move(key);
-      last_flight_ = flight;
+      last_flights_ = {flight};
+      for (const Companion& companion : companions) last_flights_.push_back(companion.flight);
     }
     return renderer_->texture();
+  }
+
+  [[nodiscard]] bool same_flights(const Flight& flight, const std::vector<Companion>& companions) const {
+    if (last_flights_.size() != companions.size() + 1 || !last_flights_[0].is(flight)) return false;
+    for (std::size_t i = 0; i < companions.size(); ++i) {
+      if (!last_flights_[i + 1].is(companions[i].flight)) return false;
+    }
+    return true;
   }
 
   /// What panels cover: the subject is centred in the rest, signs and names keep out.
@@ -140,7 +182,7 @@ class RenderedStage final : public StagePicture {
 
   std::unique_ptr<Renderer> renderer_;
   std::optional<Key> last_;
-  std::optional<Flight> last_flight_;
+  std::vector<Flight> last_flights_;
 };
 
 }  // namespace

@@ -167,7 +167,9 @@ class Window {
     const std::size_t before = std::min(session.motion.rung_from, session.ladder->rungs.size() - 1);
     unsigned texture = 0;
     const CompareInput* compare = compare_.draw(keeper_, l, moving() || dragging_);
-    if (stage_ != nullptr && compare == nullptr)
+    if (stage_ != nullptr && !l.chain_stage.empty() && session.chain) {
+      texture = stage_->draw_chain(session, keeper_.chain_flights(), l, moving() || dragging_);
+    } else if (stage_ != nullptr && compare == nullptr)
       texture = stage_->draw(session, flight, keeper_.flight(before), l, answer_extent(session, l, fonts_),
                              width, height, moving() || dragging_);
 

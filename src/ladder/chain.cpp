@@ -242,6 +242,14 @@ ChainMoment chain_at(const ChainRun& run, double time_s) {
   return moment;
 }
 
+std::string chain_stop_words(const ChainStop& stop, const Walls& walls) {
+  return fmt::format(
+      "from the {}, off {}; turn {:+.6g}; ends facing the {}, on {}{}",
+      facing_words(stop.start_heading_deg, walls), feet_text(stop.start_feet), stop.turn_deg,
+      facing_words(stop.end_heading_deg, walls), feet_text(stop.end_feet),
+      stop.landing_kind.empty() || stop.landing_kind == "upright" ? "" : ", " + stop.landing_kind);
+}
+
 std::string chain_words(const ChainRun& run, const Walls& walls) {
   std::string text;
   const auto out = std::back_inserter(text);
@@ -249,11 +257,7 @@ std::string chain_words(const ChainRun& run, const Walls& walls) {
   for (const ChainStop& stop : run.stops) width = std::max(width, stop.title.size());
   for (std::size_t i = 0; i < run.stops.size(); ++i) {
     const ChainStop& stop = run.stops[i];
-    fmt::format_to(
-        out, "{:>3}  {:<{}}  from the {}, off {}; turn {:+.6g}; ends facing the {}, on {}{}\n", i + 1,
-        stop.title, width, facing_words(stop.start_heading_deg, walls), feet_text(stop.start_feet),
-        stop.turn_deg, facing_words(stop.end_heading_deg, walls), feet_text(stop.end_feet),
-        stop.landing_kind.empty() || stop.landing_kind == "upright" ? "" : ", " + stop.landing_kind);
+    fmt::format_to(out, "{:>3}  {:<{}}  {}\n", i + 1, stop.title, width, chain_stop_words(stop, walls));
     if (i >= run.joints.size()) continue;
     for (const std::string& line : run.joints[i].mismatches)
       fmt::format_to(out, "     does not fit: {}\n", line);

@@ -144,10 +144,7 @@ namespace {
 
 /// The next rung beside this one; a kick from another stance where it has one.
 Edit compare_edit(const Session& s) {
-  Comparison comparison;
-  comparison.table = false;
-  if (s.rung_now().forms.size() > 1) comparison.pairing = Pairing::forms;
-  return Compare{comparison};
+  return Compare{pair_of(s.rung_now().forms.size() > 1 ? Pairing::forms : Pairing::next)};
 }
 
 }  // namespace

@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include "scrub_parts.hpp"
@@ -111,14 +110,13 @@ void show_compare_scrub(Ui& ui) {
   const Palette& c = ui.c();
   const Lock lock = s.look.comparison->lock;
   const bool wide = l.form == Form::wide;
-  const Flight &first = ui.in.flight, &second = ui.in.compare->flight;
-  // By time the scrub is as long as the longer flight.
-  const bool second_leads = lock == Lock::time && second.duration() > first.duration();
-  const Flight& lead = second_leads ? second : first;
+  const std::vector<Flight>& flights = ui.in.compare->flights;
+  // By time the scrub is as long as the longest flight.
+  const std::size_t leads = leading_flight(*s.look.comparison, flights);
+  const Flight &first = flights.front(), &lead = flights[leads];
   const double span = lead.duration(), t = std::clamp(s.playback.t, 0.0, span);
   const Arc arc(lead, l);
-  const std::array<double, 2> times = compared_times(s, first, second);
-  const Rung* rungs[] = {&s.rung_now(), &s.partner.now()};
+  const std::vector<double> times = compared_times(s, flights);
 
   const double y = l.scrub_words.y + 22;
   const Type type = wide ? Type::text : Type::label;
@@ -126,17 +124,20 @@ void show_compare_scrub(Ui& ui) {
     const double used = ui.words("scrub/moment", type, {l.scrub_words.right(), y}, c.dim,
                                  moment_words(s, first, t, lock, span), TextAlign::right);
     if (l.scrub_words.w - used > 180)
-      ui.words("scrub/both", type, {l.scrub_words.x, y}, c.dim, "one scrub for both");
+      ui.words("scrub/both", type, {l.scrub_words.x, y}, c.dim,
+               flights.size() == 2 ? "one scrub for both" : "one scrub for all");
   }
   touch_scrub(ui, arc, fmt::format("{:.2f}", t), span);
   const double share = t / span;
   show_arc(ui, arc, share);
   const Point p = arc.at(share);
-  const double dial = wide ? 21 : 17, tall = dial + 10;
-  const double half = 2.76 * dial, x = std::clamp(p.x, l.scrub.x + half - 12, l.scrub.right() - half + 12);
+  const double dial = flights.size() > 2 ? 15 : wide ? 21 : 17, tall = dial + 10;
+  const auto count = static_cast<double>(flights.size());
+  const double half = 1.38 * count * dial,
+               x = std::clamp(p.x, l.scrub.x + half - 12, l.scrub.right() - half + 12);
   const Rect thumb{x - half, p.y - tall, 2 * half, 2 * tall};
   show_ticks(ui, arc, lead, lock, span, thumb);
-  const Rung& led = *rungs[second_leads ? 1 : 0];
+  const Rung& led = s.stages[leads].now();
   const int beads = wide ? 11 : 5;
   for (int i = 1; i <= beads; ++i) {
     const double u = static_cast<double>(i) / (beads + 1);
@@ -154,11 +155,11 @@ void show_compare_scrub(Ui& ui) {
   ui.paint.fill({thumb.x - 4, thumb.y - 4, thumb.w + 8, thumb.h + 8}, c.air, tall + 4);
   ui.paint.fill(thumb, c.plate, tall);
   ui.paint.outline(thumb, c.ink, 2, tall);
-  for (int i = 0; i < 2; ++i) {
-    const Flight& flight = i == 0 ? first : second;
+  for (std::size_t i = 0; i < flights.size(); ++i) {
     const double turned =
-        turned_so_far_deg(*rungs[i], flight.at(times[static_cast<std::size_t>(i)]), flight.duration());
-    mini_dial(ui.paint, {x + (i == 0 ? -1.33 : 1.33) * dial, p.y + 2}, dial, turned, false);
+        turned_so_far_deg(s.stages[i].now(), flights[i].at(times[i]), flights[i].duration());
+    const double aside = 2.66 * (static_cast<double>(i) - 0.5 * (count - 1));
+    mini_dial(ui.paint, {x + aside * dial, p.y + 2}, dial, turned, false);
   }
   show_locks(ui);
 }

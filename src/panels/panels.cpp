@@ -39,8 +39,11 @@ void show_stage(Ui& ui) {
   // Drawn last as an item, so that every control comes before it; a drag turns, pans or zooms the camera.
   if (s.sheet == Sheet::walk || s.sheet == Sheet::help || s.sheet == Sheet::board) return;
   const double k = ui.paint.scale();
-  ImGui::SetCursorScreenPos({0, 0});
-  ImGui::InvisibleButton("stage", {static_cast<float>(l.width * k), static_cast<float>(l.height * k)},
+  // A page is no part of it: the wheel and a drag over one are the page's own.
+  const double left = l.sheet.right(), width = l.width - left;
+  if (width < 1 || l.height < 1) return;
+  ImGui::SetCursorScreenPos({static_cast<float>(left * k), 0});
+  ImGui::InvisibleButton("stage", {static_cast<float>(width * k), static_cast<float>(l.height * k)},
                          ImGuiButtonFlags_MouseButtonLeft | ImGuiButtonFlags_MouseButtonRight |
                              ImGuiButtonFlags_MouseButtonMiddle);
   const ImGuiIO& io = ImGui::GetIO();
@@ -83,20 +86,26 @@ PanelOutput show_panels(const PanelInput& input) {
   // Beside a page that leaves but a strip of it the stage would only disturb.
   const bool compares = !l.panes[0].empty();
   const bool strip = !l.sheet.empty() && l.width - l.sheet.right() < 400;
-  if (input.stage_texture != 0 && l.walk_dial.empty() && !strip && !compares) {
+  const bool chain = !l.chain_stage.empty();
+  if (input.stage_texture != 0 && l.walk_dial.empty() && !strip && !compares && !chain) {
     paint.image(reinterpret_cast<ImTextureID>(static_cast<std::uintptr_t>(input.stage_texture)),
                 {0, 0, l.width, l.height});
   }
-  if (!compares) show_ground(ui);
+  if (compares && !l.sheet.empty()) show_compare(ui);
+  if (chain && input.stage_texture != 0 && input.session.chain)
+    paint.image(reinterpret_cast<ImTextureID>(static_cast<std::uintptr_t>(input.stage_texture)),
+                l.chain_stage);
+  if (!compares || !l.sheet.empty()) show_ground(ui);
   // The page that was opened comes first for Tab.
   show_sheet(ui);
-  show_compare(ui);
+  if (l.sheet.empty()) show_compare(ui);
   show_wall(ui);
   show_answer(ui);
   show_cameras(ui);
   show_gaze(ui);
   show_tools(ui);
   show_walk_dial(ui);
+  show_chain_stage(ui);
   if (compares) {
     show_compare_scrub(ui);
   } else if (!l.wall_words.empty()) {
@@ -123,6 +132,9 @@ std::vector<std::string_view> texts_of(const Session& session, const std::vector
     texts.push_back(rung.title);
     texts.push_back(rung.description);
     texts.push_back(rung.cue);
+  }
+  if (session.chain) {
+    for (const ChainStop& stop : session.chain->stops) texts.push_back(stop.title);
   }
   for (const BoardPlace& place : session.board.places) {
     texts.push_back(place.name);

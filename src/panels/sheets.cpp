@@ -6,9 +6,6 @@
 namespace halfturn {
 namespace {
 
-/// Two stages begin as large as they can be; the table is a press away.
-constexpr Comparison large_stages{.table = false};
-
 /// Heading of a sheet, on one line where room is scarce; returns the y below it.
 double show_heading(Ui& ui, const Rect& area, std::string_view caption, std::string_view title, bool low) {
   if (low) {
@@ -65,17 +62,15 @@ void show_more_sheet(Ui& ui, const Rect& area) {
     ui.push(edits[i]);
   });
   row("look", "look",
-      {{"plan"}, {"walk it"}, {"finish"}, {"class"}, {"curves", s.look.curves}, {"on the wall"}},
+      {{"plan"}, {"walk it"}, {"finish"}, {"chain"}, {"class"}, {"curves", s.look.curves}, {"on the wall"}},
       [&](std::size_t i) {
-        const Edit edits[] = {ShowSheet{Sheet::plan},  ShowSheet{Sheet::walk},     ShowSheet{Sheet::finish},
-                              ShowSheet{Sheet::board}, ShowCurves{!s.look.curves}, ShowWall{true}};
+        const Edit edits[] = {ShowSheet{Sheet::plan},  ShowSheet{Sheet::walk},  ShowSheet{Sheet::finish},
+                              ShowSheet{Sheet::chain}, ShowSheet{Sheet::board}, ShowCurves{!s.look.curves},
+                              ShowWall{true}};
         ui.push(edits[i]);
       });
-  row("beside this rung", "pair", {{"axis"}, {"sides"}, {"forms"}, {"next"}}, [&](std::size_t i) {
-    Comparison comparison = s.look.comparison.value_or(large_stages);
-    comparison.pairing = static_cast<Pairing>(i);
-    ui.push(Compare{comparison});
-  });
+  row("beside this rung", "pair", {{"axis"}, {"sides"}, {"forms"}, {"next"}},
+      [&](std::size_t i) { ui.push(Compare{toggled_pair(s, static_cast<Pairing>(i))}); });
   Settings settings = s.settings;
   const auto theme = static_cast<std::size_t>(settings.theme);
   row("colours", "theme", {{"light", theme == 0}, {"dark", theme == 1}, {"sunlight", theme == 2}},
@@ -264,6 +259,12 @@ void show_sheet(Ui& ui) {
       break;
     case Sheet::finish:
       show_finish_sheet(ui, area);
+      break;
+    case Sheet::chain:
+      show_chain_page(ui, area);
+      break;
+    case Sheet::stage:
+      show_stage_page(ui, area);
       break;
   }
 }

@@ -100,5 +100,8 @@ void show_wall(Ui& ui);
 void show_wall_scrub(Ui& ui);
 void show_board_sheet(Ui& ui, const Rect& area);
 void show_finish_sheet(Ui& ui, const Rect& area);
+void show_stage_page(Ui& ui, const Rect& area);
+void show_chain_page(Ui& ui, const Rect& area);
+void show_chain_stage(Ui& ui);
 
 }  // namespace halfturn

@@ -24,8 +24,9 @@ bool looks_ahead(const Ladder& ladder, double held_deg) {
   return ahead > 1e-6;
 }
 
-/// Turns and moves a camera about its target.
-Camera moved(Camera camera, const CameraOffset& offset) {
+}  // namespace
+
+Camera moved_camera(Camera camera, const CameraOffset& offset) {
   const Vec3 forward = glm::normalize(camera.target - camera.eye);
   const Vec3 right = glm::normalize(glm::cross(forward, camera.up));
   const double elevation = std::asin(std::clamp(-forward.y, -1.0, 1.0));
@@ -46,6 +47,8 @@ Camera moved(Camera camera, const CameraOffset& offset) {
   camera.target += pan;
   return camera;
 }
+
+namespace {
 
 Camera named_camera(const Ladder& ladder, std::size_t rung, const FlightSample& now, const View& view) {
   const double held = held_heading_deg(ladder);
@@ -84,7 +87,7 @@ Camera named_camera(const Ladder& ladder, std::size_t rung, const FlightSample& 
       return camera;
     }
   }
-  return moved(camera, view.offset);
+  return moved_camera(camera, view.offset);
 }
 
 /// Camera axes (right, up, backward) -> world.

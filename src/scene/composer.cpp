@@ -39,13 +39,14 @@ Vec3 direction_W(double heading_deg) {
 }
 
 Composer::Composer(const Ladder& ladder, std::size_t rung, const Flight& flight, double time,
-                   const View& view)
+                   const View& view, const std::vector<Companion>& companions)
     : ladder_(ladder),
       rung_index_(rung),
       rung_(ladder.rungs[rung]),
       flight_(flight),
       time_(time),
       view_(view),
+      companions_(companions),
       palette_(palette_of(view.theme)),
       body_(human_body(Athlete{})),
       now_(moment_at(body_, rung_, flight, time)),
@@ -85,6 +86,7 @@ Scene Composer::compose() {
   mark();
   ghosts();
   landing_arrows();
+  companion_landings();
   twin();
   if (view_.toggles.labels) {
     dial_labels();
@@ -92,6 +94,7 @@ Scene Composer::compose() {
   }
   tag();
   traces();
+  companions();
   flyer();
   strike();
   instructor();
@@ -170,9 +173,11 @@ void Composer::rounded_plate(const Box& box, double radius, Color fill, Stroke o
   add(std::move(plate));
 }
 
-Scene compose(const Ladder& ladder, std::size_t rung, const Flight& flight, double time, const View& view) {
+Scene compose(const Ladder& ladder, std::size_t rung, const Flight& flight, double time, const View& view,
+              const std::vector<Companion>& companions) {
   HT_EXPECT(rung < ladder.rungs.size());
-  return Composer(ladder, rung, flight, time, view).compose();
+  HT_EXPECT(companions.size() <= most_companions);
+  return Composer(ladder, rung, flight, time, view, companions).compose();
 }
 
 }  // namespace halfturn

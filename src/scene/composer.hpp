@@ -44,6 +44,9 @@ inline constexpr double dial_radius = 1.62;
 /// The wall that a heading looks at, 0 front, 1 left, 2 back, 3 right.
 [[nodiscard]] int wall_at(double heading_deg);
 
+/// A camera turned and moved about its target.
+[[nodiscard]] Camera moved_camera(Camera camera, const CameraOffset& offset);
+
 /// Unit vector at a heading, world.
 [[nodiscard]] Vec3 direction_W(double heading_deg);
 
@@ -57,7 +60,8 @@ struct LandingGroup {
 /// One picture in the making: what every part of it needs, and the items drawn so far.
 class Composer {
  public:
-  Composer(const Ladder& ladder, std::size_t rung, const Flight& flight, double time, const View& view);
+  Composer(const Ladder& ladder, std::size_t rung, const Flight& flight, double time, const View& view,
+           const std::vector<Companion>& companions);
   Scene compose();
 
  private:
@@ -105,6 +109,9 @@ class Composer {
   void traces();
   void flyer();
   void strike();
+  // companions.cpp
+  void companion_landings();
+  void companions();
   // instructor.cpp
   void instructor();
 
@@ -139,6 +146,7 @@ class Composer {
   const Flight& flight_;
   const double time_;
   const View& view_;
+  const std::vector<Companion>& companions_;
   const Palette& palette_;
   const HumanBody body_;
   const Moment now_;

@@ -183,8 +183,8 @@ class FigureBuilder {
     figure_.outline_px = (style.ghost ? 1.4 : 1.8) * palette.line_factor * style.scale_px;
     figure_.halo_px = (style.ghost ? 0.6 : 1.0) * palette.halo_px * style.scale_px;
     figure_.opacity = style.opacity;
-    colors_ = {style.ghost ? palette.ghost : palette.body,
-               style.ghost ? palette.ghost : palette.head,
+    colors_ = {style.body.value_or(style.ghost ? palette.ghost : palette.body),
+               style.body.value_or(style.ghost ? palette.ghost : palette.head),
                palette.left,
                palette.right,
                palette.front,

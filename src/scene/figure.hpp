@@ -1,5 +1,7 @@
 #pragma once
 
+#include <optional>
+
 #include "body/human.hpp"
 #include "scene/scene.hpp"
 
@@ -35,6 +37,7 @@ struct FigureStyle {
   bool head = true;     ///< false from the athlete's own eyes
   double scale_px = 1;  ///< pixels per design pixel
   double opacity = 1;
+  std::optional<Color> body = std::nullopt;  ///< of trunk, head and upper limbs; empty: the palette's
 };
 [[nodiscard]] Figure make_figure(const HumanBody& body, const PlacedBody& placed, const Palette& palette,
                                  const FigureStyle& style);

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "format/link_file.hpp"
 #include "session/edit.hpp"
 
 namespace halfturn {
@@ -28,6 +29,21 @@ void set_flight_length(Session& s, double duration, bool keep_share) {
   if (s.playback.t < s.duration) s.playback.landed = 0;
 }
 
+/// The chain of the plan, run through, or why it cannot be.
+void find_chain(Session& s, const Library& library) {
+  s.chain = nullptr;
+  s.chain_problem.clear();
+  s.picked_link = std::min(s.picked_link, std::max<std::size_t>(1, s.plan.chain.size()) - 1);
+  if (s.plan.chain.empty()) return;
+  Result<ChainRun> run = run_chain(s.plan, library.vocabulary, built_in_links(), library.difficulty);
+  if (!run) {
+    s.chain_problem = run.problem().text;
+    return;
+  }
+  s.chain = std::make_shared<const ChainRun>(std::move(run).value());
+  s.chain_t = std::min(s.chain_t, s.chain->duration());
+}
+
 /// Takes a plan that gives a ladder; says in words why not otherwise, and leaves the session as it was.
 bool take_plan(Session& s, const Plan& plan, const Library& library) {
   const Result<Ladder> ladder = make_ladder(plan, library.vocabulary, library.difficulty);
@@ -38,6 +54,7 @@ bool take_plan(Session& s, const Plan& plan, const Library& library) {
   }
   s.plan = plan;
   s.ladder = std::make_shared<const Ladder>(*ladder);
+  find_chain(s, library);
   s.rung = std::min(s.rung, s.ladder->rungs.size() - 1);
   s.picked_step = std::clamp<std::size_t>(s.picked_step, 1, std::max<std::size_t>(1, s.plan.steps.size()));
   set_flight_length(s, drawn_duration(s.rung_now()), false);
@@ -174,6 +191,39 @@ struct Applier {
     plan.steps.erase(plan.steps.begin() + static_cast<std::ptrdiff_t>(edit.rung - 1));
     change_plan(s, plan, library);
   }
+  void operator()(const PickLink& edit) {
+    if (edit.link >= s.plan.chain.size()) return;
+    s.picked_link = edit.link;
+    // The cursor goes along, so that the stage shows what is spoken of.
+    if (s.chain) s.chain_t = s.chain->stops[edit.link].start_s;
+    s.chain_landed = 0;
+  }
+  void operator()(const AddLink& edit) {
+    Plan plan = s.plan;
+    const std::size_t at = plan.chain.empty() ? 0 : s.picked_link + 1;
+    plan.chain.insert(plan.chain.begin() + static_cast<std::ptrdiff_t>(at), edit.item);
+    change_chain(plan, at);
+  }
+  void operator()(const ChangeLink& edit) {
+    if (s.plan.chain.empty()) return (*this)(AddLink{edit.item});
+    Plan plan = s.plan;
+    plan.chain[s.picked_link] = edit.item;
+    change_chain(plan, s.picked_link);
+  }
+  void operator()(const RemoveLink&) {
+    if (s.plan.chain.empty()) return;
+    Plan plan = s.plan;
+    plan.chain.erase(plan.chain.begin() + static_cast<std::ptrdiff_t>(s.picked_link));
+    change_chain(plan, s.picked_link == 0 ? 0 : s.picked_link - 1);
+  }
+  void operator()(const MoveLink& edit) {
+    const auto count = static_cast<std::ptrdiff_t>(s.plan.chain.size());
+    const auto from = static_cast<std::ptrdiff_t>(s.picked_link), to = from + edit.by;
+    if (from >= count || to < 0 || to >= count) return;
+    Plan plan = s.plan;
+    std::swap(plan.chain[static_cast<std::size_t>(from)], plan.chain[static_cast<std::size_t>(to)]);
+    change_chain(plan, static_cast<std::size_t>(to));
+  }
   void operator()(const Undo&) { swap_history(s.history.undo, s.history.redo, "nothing to undo"); }
   void operator()(const Redo&) { swap_history(s.history.redo, s.history.undo, "nothing to redo"); }
   void operator()(const BeginDrag&) {
@@ -187,19 +237,40 @@ struct Applier {
     s.motion.rung += dt;
     s.motion.walk += dt;
     if (s.sheet == Sheet::walk) return walk_on();
+    if (s.plays_chain()) return chain_on(dt);
     const Ticked next = ticked(s.playback, dt, s.duration);
     s.playback = next.playback;
     if (next.next_rung) choose_rung(s, (s.rung + 1) % s.ladder->rungs.size());
   }
   void operator()(const Seek& edit) {
+    if (s.plays_chain()) {
+      s.chain_t = std::isfinite(edit.t) ? std::clamp(edit.t, 0.0, s.chain->duration()) : 0;
+      s.chain_landed = 0;
+      s.playback.playing = false;
+      return;
+    }
     s.playback.t = std::isfinite(edit.t) ? std::clamp(edit.t, 0.0, s.duration) : 0;
     s.playback.playing = false;
     s.playback.landed = 0;
   }
-  void operator()(const StepFrames& edit) { s.playback = stepped(s.playback, edit.frames, s.duration); }
+  void operator()(const StepFrames& edit) {
+    if (s.plays_chain()) {
+      const Playback moved = stepped(chain_playback(), edit.frames, s.chain->duration());
+      s.chain_t = moved.t;
+      s.chain_landed = 0;
+      s.playback.playing = false;
+      return;
+    }
+    s.playback = stepped(s.playback, edit.frames, s.duration);
+  }
   void operator()(const Play& edit) {
     s.playback.playing = edit.playing;
     s.motion.walk = 0;
+    if (s.plays_chain()) {
+      if (edit.playing && s.chain_t >= s.chain->duration()) s.chain_t = 0;
+      s.chain_landed = 0;
+      return;
+    }
     if (edit.playing && s.playback.t >= s.duration) s.playback.t = 0;
     s.playback.landed = 0;
   }
@@ -228,12 +299,42 @@ struct Applier {
   }
   void operator()(const Compare& edit) {
     if (edit.comparison) {
-      const Result<Partner> partner = partner_of(s.ladder, s.rung, *edit.comparison, library);
-      if (!partner) return say(s, partner.problem().text, true);
+      const std::size_t count = edit.comparison->beside.size();
+      if (count < 1 || count + 1 > most_stages) return;
+      for (const StageChoice& choice : edit.comparison->beside) {
+        const Result<ComparedStage> stage = stage_of(s.ladder, s.rung, choice, library);
+        if (!stage) return say(s, stage.problem().text, true);
+      }
     }
     s.look.comparison = edit.comparison;
     s.look.wall = false;
     close_sheet();
+  }
+  void operator()(const AddStage&) {
+    const Result<Comparison> more = with_stage(s, library);
+    if (!more) return say(s, more.problem().text, true);
+    (*this)(Compare{*more});
+  }
+  void operator()(const DropStage& edit) {
+    if (!s.look.comparison) return;
+    s.look.comparison = without_stage(*s.look.comparison, edit.stage);
+    close_sheet();
+  }
+  void operator()(const PickStage& edit) {
+    if (!s.look.comparison || edit.stage > s.look.comparison->beside.size()) return;
+    (*this)(ShowSheet{Sheet::stage});
+    s.picked_stage = edit.stage;
+  }
+  void operator()(const ChangeStage& edit) {
+    if (!s.look.comparison || edit.stage > s.look.comparison->beside.size()) return;
+    s.notice.clear();
+    if (edit.stage == 0) {
+      s.look.comparison->source = edit.choice.source;
+      return;
+    }
+    const Result<ComparedStage> stage = stage_of(s.ladder, s.rung, edit.choice, library);
+    if (!stage) return say(s, stage.problem().text, true);
+    s.look.comparison->beside[edit.stage - 1] = edit.choice;
   }
   void operator()(const ShowWall& edit) {
     s.look.wall = edit.wall;
@@ -351,6 +452,27 @@ struct Applier {
     if (*s.history.drag_start != s.plan) s.history.undo.push_back(*s.history.drag_start);
     s.history.drag_start.reset();
   }
+  void change_chain(const Plan& plan, std::size_t picked) {
+    change_plan(s, plan, library);
+    s.picked_link = picked;
+    s.page = PlanPage::all;
+    s.focus.clear();
+    if (s.chain) s.chain_t = s.chain->stops[std::min(picked, s.chain->stops.size() - 1)].start_s;
+    s.chain_landed = 0;
+  }
+  [[nodiscard]] Playback chain_playback() const {
+    Playback playback = s.playback;
+    playback.t = s.chain_t;
+    playback.landed = s.chain_landed;
+    playback.whole_climb = false;
+    return playback;
+  }
+  void chain_on(double dt) {
+    const Playback moved = ticked(chain_playback(), dt, s.chain->duration()).playback;
+    s.chain_t = moved.t;
+    s.chain_landed = moved.landed;
+    s.playback.playing = moved.playing;
+  }
   void show_card(int card) {
     s.walk_card = std::clamp(card, 0, 2);
     s.motion.walk = 0;
@@ -396,20 +518,29 @@ struct Applier {
 
 namespace {
 
-/// The other of the pair, for the rung that is chosen now. Where the pair does not exist for it, the next
-/// rung stands in.
-void find_partner(Session& s, const Library& library) {
-  s.partner = {};
+/// What the stages of a comparison show, for the rung that is chosen now. Where a pair does not exist for it,
+/// the next rung stands in.
+void find_stages(Session& s, const Library& library) {
+  s.stages.clear();
   if (!s.look.comparison) return;
-  Result<Partner> partner = partner_of(s.ladder, s.rung, *s.look.comparison, library);
-  if (!partner) {
-    say(s, partner.problem().text, true);
-    s.look.comparison->pairing = Pairing::next;
-    partner = partner_of(s.ladder, s.rung, *s.look.comparison, library);
+  s.stages.push_back({s.ladder, s.rung, s.look.comparison->source});
+  std::vector<StageChoice>& beside = s.look.comparison->beside;
+  for (auto choice = beside.begin(); choice != beside.end();) {
+    Result<ComparedStage> stage = stage_of(s.ladder, s.rung, *choice, library);
+    if (!stage) {
+      say(s, stage.problem().text, true);
+      *choice = {.source = choice->source};
+      stage = stage_of(s.ladder, s.rung, *choice, library);
+    }
+    if (stage) {
+      s.stages.push_back(std::move(stage).value());
+      ++choice;
+    } else {
+      choice = beside.erase(choice);
+    }
   }
-  if (partner) {
-    s.partner = *partner;
-  } else {
+  if (beside.empty()) {
+    s.stages.clear();
     s.look.comparison.reset();
   }
 }
@@ -426,7 +557,7 @@ Applied apply(Session session, const Edit& edit, const Library& library) {
   std::visit(applier, edit);
   applied.request = applier.request;
   if (after.ladder != ladder || after.rung != rung || after.look.comparison != comparison)
-    find_partner(after, library);
+    find_stages(after, library);
   return applied;
 }
 
@@ -451,8 +582,9 @@ Result<Session> open_session(const PlanFile& file, const std::string& path, cons
     session.playback.playing = true;
   }
   session.duration = drawn_duration(session.rung_now());
+  find_chain(session, library);
   restore_view(session, file.view);
-  find_partner(session, library);
+  find_stages(session, library);
   return session;
 }
 

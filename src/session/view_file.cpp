@@ -35,6 +35,10 @@ class Reader {
     const Json* member = find(key);
     if (member != nullptr && member->is_boolean()) value = member->get<bool>();
   }
+  void text(const char* key, std::string& value) const {
+    const Json* member = find(key);
+    if (member != nullptr && member->is_string()) value = member->get<std::string>();
+  }
   /// One of the values 0 to count - 1 by the word for it.
   template <class Value, class Words>
   void word(const char* key, int count, Words&& word_of, Value& value) const {
@@ -54,17 +58,54 @@ class Reader {
   const Json& json_;
 };
 
-Comparison comparison_of(const Reader& read, std::size_t rungs) {
-  Comparison comparison;
-  read.word("pair", pairing_count, pairing_word, comparison.pairing);
-  read.word("lock", lock_count, lock_word, comparison.lock);
-  double rung = 0, form = 1;
+StageChoice stage_choice_of(const Reader& read, std::size_t rungs) {
+  StageChoice choice;
+  read.word("pair", pairing_count, pairing_word, choice.pairing);
+  read.word("flight", flight_source_count, flight_source_word, choice.source);
+  double rung = -1, form = 1;
   read.number("rung", rung, 0, static_cast<double>(rungs - 1));
   read.number("form", form, 1, 2);
-  comparison.rung = static_cast<std::size_t>(rung);
-  comparison.form = static_cast<std::size_t>(form);
+  if (rung >= 0) choice.rung = static_cast<std::size_t>(rung);
+  choice.form = static_cast<std::size_t>(form);
+  read.text("base", choice.base);
+  read.text("takeoff", choice.takeoff);
+  std::string side;
+  read.text("side", side);
+  for (const Side one : {Side::left, Side::right}) {
+    if (side == word(one)) choice.side = one;
+  }
+  return choice;
+}
+
+Comparison comparison_of(const Reader& read, std::size_t rungs) {
+  Comparison comparison;
+  read.word("lock", lock_count, lock_word, comparison.lock);
+  read.word("flight", flight_source_count, flight_source_word, comparison.source);
   read.flag("table", comparison.table);
+  read.flag("overlaid", comparison.overlaid);
+  const Json* stages = read.find("stages");
+  if (stages == nullptr || !stages->is_array() || stages->empty()) {
+    // Of two stages only, as it was written first.
+    comparison.beside = {stage_choice_of(read, rungs)};
+    return comparison;
+  }
+  comparison.beside.clear();
+  for (const Json& stage : *stages) {
+    if (comparison.beside.size() + 1 < most_stages)
+      comparison.beside.push_back(stage_choice_of(Reader(stage), rungs));
+  }
   return comparison;
+}
+
+Json stage_json(const StageChoice& choice) {
+  Json json{{"pair", pairing_word(choice.pairing)},
+            {"form", choice.form},
+            {"flight", flight_source_word(choice.source)}};
+  if (choice.rung) json["rung"] = *choice.rung;
+  if (!choice.base.empty()) json["base"] = choice.base;
+  if (!choice.takeoff.empty()) json["takeoff"] = choice.takeoff;
+  if (choice.side) json["side"] = word(*choice.side);
+  return json;
 }
 
 }  // namespace
@@ -91,11 +132,15 @@ Json view_json(const Session& session) {
   json["shown"] = std::move(shown);
   json["curves"] = session.look.curves;
   json["on_the_wall"] = session.look.wall;
+  json["chain"] = {
+      {"shown", session.sheet == Sheet::chain}, {"time_s", session.chain_t}, {"picked", session.picked_link}};
   if (const auto& comparison = session.look.comparison) {
-    json["beside"] = {{"pair", pairing_word(comparison->pairing)},
+    Json stages = Json::array();
+    for (const StageChoice& choice : comparison->beside) stages.push_back(stage_json(choice));
+    json["beside"] = {{"stages", std::move(stages)},
+                      {"flight", flight_source_word(comparison->source)},
                       {"lock", lock_word(comparison->lock)},
-                      {"rung", comparison->rung},
-                      {"form", comparison->form},
+                      {"overlaid", comparison->overlaid},
                       {"table", comparison->table}};
   }
   return json;
@@ -134,6 +179,17 @@ void restore_view(Session& session, const Json& view) {
   read.flag("on_the_wall", session.look.wall);
   if (const Json* beside = read.find("beside"); beside != nullptr && beside->is_object())
     session.look.comparison = comparison_of(Reader(*beside), session.ladder->rungs.size());
+  if (const Json* chain = read.find("chain")) {
+    const Reader part(*chain);
+    bool shown = false;
+    double picked = 0;
+    part.flag("shown", shown);
+    if (shown) session.sheet = Sheet::chain;
+    part.number("time_s", session.chain_t, 0, session.chain ? session.chain->duration() : 0);
+    part.number("picked", picked, 0,
+                static_cast<double>(std::max<std::size_t>(1, session.plan.chain.size()) - 1));
+    session.picked_link = static_cast<std::size_t>(picked);
+  }
   // Of two flights that share a time the longer counts, which is not known here.
   constexpr double longest_flight = 5;  // s
   const bool shares_time = session.look.comparison && session.look.comparison->lock == Lock::time;

@@ -92,15 +92,27 @@ TEST_CASE("the plan to finish a rung: every line on the page, its moment by a cl
 
 namespace {
 
-Comparison beside(Pairing pairing) {
-  Comparison comparison;
-  comparison.pairing = pairing;
-  return comparison;
-}
-
 /// Whether two rectangles share more than an edge.
 bool overlap(const Rect& a, const Rect& b) {
   return a.x + 0.5 < b.right() && b.x + 0.5 < a.right() && a.y + 0.5 < b.bottom() && b.y + 0.5 < a.bottom();
+}
+
+/// Every word is in the window, whole, and none is over another thing.
+void check_words(const PanelDriver& ui) {
+  for (const WidgetRecord& a : ui.records()) {
+    CAPTURE(a.name);
+    CAPTURE(a.label);
+    CHECK(a.rect.x >= 0);
+    CHECK(a.rect.right() <= ui.layout_now().width + 0.5);
+    CHECK(a.rect.bottom() <= ui.layout_now().height + 0.5);
+    CHECK(a.label.find("\u2026") == std::string::npos);
+    if (a.kind != WidgetRecord::Kind::words || a.name.rfind("event", 0) == 0) continue;
+    for (const WidgetRecord& b : ui.records()) {
+      if (&a == &b || b.name == "scrub" || b.name.rfind("event", 0) == 0) continue;
+      CAPTURE(b.name);
+      CHECK_FALSE(overlap(a.rect, b.rect));
+    }
+  }
 }
 
 }  // namespace
@@ -112,13 +124,12 @@ TEST_CASE(
     PanelDriver ui(width, height);
     ui.push(ChooseRung{4});
     ui.push(Seek{0.3});
-    ui.push(Compare{beside(Pairing::next)});
-    ui.click("compare/table");
+    ui.push(Compare{pair_of(Pairing::next)});
     ui.click("pair/axis");
-    CHECK(ui.session().partner.now().title == "corkscrew");
-    REQUIRE(ui.find("first/title") != nullptr);
-    CHECK(ui.find("first/title")->label == "full");
-    CHECK(ui.find("second/title")->label == "corkscrew");
+    CHECK(ui.session().stages[1].now().title == "corkscrew");
+    REQUIRE(ui.find("stage/first") != nullptr);
+    CHECK(ui.find("stage/first")->label == "full");
+    CHECK(ui.find("stage/second")->label == "corkscrew");
     CHECK(ui.find("compare/same")->label == "same wall");
     CHECK(ui.find("first/air")->label == "air 0.90 s");
     CHECK(ui.find("second/lean")->label == "lean 24\u00b0");
@@ -126,22 +137,9 @@ TEST_CASE(
     ui.click("compare/table");
     REQUIRE(ui.find("table/1/first") != nullptr);
     CHECK(ui.find("table/1/first")->label == "0.90 s");
-    for (const WidgetRecord& a : ui.records()) {
-      CAPTURE(a.name);
-      CAPTURE(a.label);
-      CHECK(a.rect.x >= 0);
-      CHECK(a.rect.right() <= ui.layout_now().width + 0.5);
-      CHECK(a.rect.bottom() <= ui.layout_now().height + 0.5);
-      CHECK(a.label.find("\u2026") == std::string::npos);
-      if (a.kind != WidgetRecord::Kind::words || a.name.rfind("event", 0) == 0) continue;
-      for (const WidgetRecord& b : ui.records()) {
-        if (&a == &b || b.name == "scrub" || b.name.rfind("event", 0) == 0) continue;
-        CAPTURE(b.name);
-        CHECK_FALSE(overlap(a.rect, b.rect));
-      }
-    }
+    check_words(ui);
     ui.click("pair/sides");
-    CHECK(ui.session().partner.now().side == Side::right);
+    CHECK(ui.session().stages[1].now().side == Side::right);
     if (ui.find("lock/step") != nullptr) {
       ui.click("lock/step");
     } else {
@@ -153,6 +151,64 @@ TEST_CASE(
     ui.click("compare/done");
     CHECK_FALSE(ui.session().look.comparison);
     CHECK(ui.find("answer/wall") != nullptr);
+  }
+}
+
+TEST_CASE("three and four stages, apart and overlaid: every word in the window, none over another") {
+  for (const auto& [width, height] : {std::pair(1280, 800), std::pair(900, 600), std::pair(1920, 1080)}) {
+    CAPTURE(width);
+    PanelDriver ui(width, height);
+    ui.push(ChooseRung{2});
+    ui.push(Seek{0.3});
+    ui.push(Compare{pair_of(Pairing::axes)});
+    for (std::size_t count = 3; count <= most_stages; ++count) {
+      CAPTURE(count);
+      ui.click("compare/more");
+      REQUIRE(ui.session().stages.size() == count);
+      CHECK_FALSE(ui.layout_now().panes[count - 1].empty());
+      check_words(ui);
+      ui.click("compare/table");
+      REQUIRE(ui.find("table/1/third") != nullptr);
+      check_words(ui);
+      ui.click("compare/overlay");
+      CHECK(ui.session().look.comparison->overlaid);
+      CHECK(ui.layout_now().panes[1].empty());
+      CHECK(ui.find("stage/third") != nullptr);
+      check_words(ui);
+      ui.click("compare/table");
+      check_words(ui);
+      ui.click("compare/overlay");
+    }
+  }
+}
+
+TEST_CASE("what a stage shows is chosen on its page: any rung, base, takeoff, side, flight") {
+  for (const auto& [width, height] : {std::pair(1280, 800), std::pair(900, 600)}) {
+    CAPTURE(width);
+    PanelDriver ui(width, height);
+    ui.push(ChooseRung{4});
+    ui.push(Compare{pair_of(Pairing::axes)});
+    ui.click("stage/second");
+    REQUIRE(ui.session().sheet == Sheet::stage);
+    ui.click("shows/any rung");
+    ui.click("rung/back half");
+    check_words(ui);
+    CHECK(ui.session().stages[1].now().title == "back half");
+    ui.click("side/right");
+    CHECK(ui.session().stages[1].now().side == Side::right);
+    ui.click("stage page/takeoff");
+    ui.click("stage page/base");
+    check_words(ui);
+    ui.click("base/gainer");
+    CHECK(ui.session().stages[1].now().title == "gainer half");
+    ui.click("flight/drawn");
+    CHECK(ui.session().stages[1].source == FlightSource::drawn);
+    CHECK(ui.session().history.undo.empty());
+    ui.click("sheet/done");
+    CHECK(ui.find("stage/second")->label == "gainer half");
+    ui.click("stage/second");
+    ui.click("stage page/take away");
+    CHECK_FALSE(ui.session().look.comparison);
   }
 }
 

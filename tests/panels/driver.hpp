@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 #include <imgui.h>
 
+#include <list>
 #include <optional>
 
 #include "body/pose.hpp"
@@ -45,13 +46,15 @@ class PanelDriver {
     const Coaching coaching = coaching_of(*session_.ladder, session_.rung, flight);
     static const std::vector<KeyHelp> keys{{"space", "play or pause", "play"},
                                            {"H", "halve the step to this rung", "other;step/*"}};
-    std::optional<Flight> beside;
-    std::optional<Coaching> beside_coaching;
+    std::list<Coaching> kept;
     std::optional<CompareInput> compare;
     if (!l.panes[0].empty()) {
-      beside = drawn_flight(session_.partner.now(), shapes_);
-      beside_coaching = coaching_of(*session_.partner.ladder, session_.partner.rung, *beside);
-      compare.emplace(CompareInput{*beside, *beside_coaching});
+      compare.emplace();
+      for (const ComparedStage& stage : session_.stages) {
+        compare->flights.push_back(drawn_flight(stage.now(), shapes_));
+        kept.push_back(coaching_of(*stage.ladder, stage.rung, compare->flights.back()));
+        compare->coaching.push_back(&kept.back());
+      }
     }
     if (l.scale != fonts_.scale) {
       ImGui::GetIO().Fonts->Clear();

@@ -6,6 +6,11 @@ import unittest
 from window_test import HEIGHT, WIDTH, Display, Viewer
 
 
+def pairs(state):
+    """What stands beside the chosen rung, stage by stage."""
+    return [stage["pair"] for stage in state["view"].get("beside", {}).get("stages", [])]
+
+
 class CoachTest(unittest.TestCase):
     def setUp(self):
         folder = tempfile.TemporaryDirectory()
@@ -56,7 +61,7 @@ class CoachTest(unittest.TestCase):
         viewer.key("Up")
         viewer.key("Up")
         viewer.key("x")
-        viewer.wait(lambda s: s["view"].get("beside", {}).get("pair") == "axis", "the other axis")
+        viewer.wait(lambda s: pairs(s) == ["axis"], "the other axis")
         pixels = viewer.pixels()
         # The ground of each half is not empty: floor, figure and sign are drawn in both.
         for left in (0, WIDTH // 2 + 20):
@@ -66,9 +71,32 @@ class CoachTest(unittest.TestCase):
         viewer.key("End")
         viewer.wait(lambda s: s["view"]["time_s"] > 0.3, "the landing")
         viewer.click("pair/sides")
-        viewer.wait(lambda s: s["view"]["beside"]["pair"] == "sides", "both sides")
+        viewer.wait(lambda s: pairs(s) == ["sides"], "both sides")
         viewer.click("lock/time")
         viewer.wait(lambda s: s["view"]["beside"]["lock"] == "time", "locked by time")
+        viewer.key("Escape")
+        viewer.wait(lambda s: "beside" not in s["view"], "one stage")
+
+    def test_four_stages_overlaid_and_any_rung_by_keys(self):
+        viewer = self.viewer
+        for count in (1, 2, 3):
+            viewer.key("d")
+            viewer.wait(lambda s: len(pairs(s)) == count, f"{count} beside it")
+        apart = viewer.pixels()
+        viewer.key("q")
+        viewer.wait(lambda s: s["view"]["beside"]["overlaid"], "one stage for all")
+        overlaid = viewer.pixels()
+        self.assertNotEqual(apart, overlaid)
+        pink = sum(viewer.pixel(overlaid, x, y) == (0xCC, 0x79, 0xA7)
+                   for y in range(120, 560, 2) for x in range(0, WIDTH, 2))
+        self.assertGreater(pink, 20, "the second flyer's own colour")
+        viewer.key("2")
+        viewer.click("shows/any rung")
+        viewer.click("side/right")
+        viewer.wait(lambda s: s["view"]["beside"]["stages"][0].get("side") == "right", "the other side")
+        viewer.key("Escape")
+        viewer.key("shift+d")
+        viewer.wait(lambda s: len(pairs(s)) == 2, "one stage less")
         viewer.key("Escape")
         viewer.wait(lambda s: "beside" not in s["view"], "one stage")
 

@@ -71,6 +71,8 @@ struct ChainMoment {
 };
 [[nodiscard]] ChainMoment chain_at(const ChainRun& run, double time_s);
 
+/// "from the front wall, off both feet; turn +180; ends facing the back wall, on both feet": one link.
+[[nodiscard]] std::string chain_stop_words(const ChainStop& stop, const Walls& walls);
 /// The chain in words: one line a link, mismatches and mends at their joints.
 [[nodiscard]] std::string chain_words(const ChainRun& run, const Walls& walls);
 

@@ -46,9 +46,14 @@ struct Layout {
   Rect notice;               ///< one line for a sentence to the coach
   Rect sheet;                ///< page over the left of the stage
   Rect walk_dial;            ///< right of the walk sheet
-  // Two stages beside each other; empty with one.
-  std::array<Rect, 2> panes;
+  // Several stages beside each other, or one for all of them; empty while nothing is compared.
+  std::array<Rect, most_stages> panes;
   Rect compare_words, pairs, table, locks;
+  /// Height at the top of each pane that its words cover; 0 where it is too low for them and the table names
+  /// the stages instead.
+  double pane_words = 0;
+  double pane_words_w = 0;        ///< of flyers that share a stage: width at its left that their names cover
+  Rect chain_stage, chain_scrub;  ///< right of the page of a chain: where it plays, and its cursor
   // On the wall: words at the left of the stage, at a scale that makes them legible across a gym.
   Rect wall_words;
   double ground_y = 0;  ///< line under the arc of the scrub
@@ -56,7 +61,7 @@ struct Layout {
   double pitch = 163, plate_w = 306, plate_h = 84;  ///< rungs of the climb
 };
 [[nodiscard]] Layout layout(int width_px, int height_px, double scale, bool curves, Sheet sheet);
-/// The layout of what a session shows: one stage, two beside each other, or the words for a whole gym.
+/// The layout of what a session shows: one stage, several, or the words for a whole gym.
 /// `scale` as ui_scale gives it; on the wall the layout's own is larger.
 [[nodiscard]] Layout layout_of(const Session& session, int width_px, int height_px, double scale);
 

@@ -36,11 +36,11 @@ struct FileEntry {
   bool folder = false;
 };
 
-/// What the second of two stages shows, and the pictures of both.
+/// What the stages of a comparison show, by stage, the chosen rung's first.
 struct CompareInput {
-  const Flight& flight;      ///< of the partner
-  const Coaching& coaching;  ///< of the partner
-  unsigned texture[2] = {0, 0};
+  std::vector<Flight> flights;
+  std::vector<const Coaching*> coaching;
+  std::vector<unsigned> textures;  ///< overlaid: one
 };
 
 /// All that the panels read; nothing in it changes during a frame.
@@ -56,7 +56,7 @@ struct PanelInput {
   bool activate = false;                  ///< the key that presses the focused widget went down
   std::string_view tip{};                 ///< widget whose tooltip is shown
   const Coaching* coaching = nullptr;     ///< of the selected rung; null: not known yet
-  const CompareInput* compare = nullptr;  ///< while two stages are shown
+  const CompareInput* compare = nullptr;  ///< while several stages are shown
 };
 
 struct PanelOutput {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "flight/flight.hpp"
 #include "ladder/ladder.hpp"
@@ -9,11 +10,21 @@
 
 namespace halfturn {
 
+/// Another flyer over the same dial: see-through, in a colour of its own, under its name.
+struct Companion {
+  const Rung& rung;
+  const Flight& flight;
+  double time = 0;  ///< s of its flight
+  std::string name;
+};
+/// As many as there are colours for.
+inline constexpr std::size_t most_companions = 3;
+
 /// The picture as data: a pure function of plan, time and camera. `flight` is the flight of
 /// `ladder.rungs[rung]`; `time` in s from takeoff: below 0 the athlete stands at the start, past the duration
 /// stands on the landing.
 [[nodiscard]] Scene compose(const Ladder& ladder, std::size_t rung, const Flight& flight, double time,
-                            const View& view);
+                            const View& view, const std::vector<Companion>& companions = {});
 
 /// The named camera for a rung and moment, with the coach's offset applied. `now` is counted from the middle
 /// of the picture, as sample_in_picture gives it.

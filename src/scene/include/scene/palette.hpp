@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstdint>
 
 #include "scene/view.hpp"
@@ -39,7 +40,9 @@ struct Palette {
   Color mark;
   Color missed, crashed;
   Color body, head;  ///< limbs and trunk; head
-  Color halo;        ///< pale rim behind a figure
+  std::array<Color, 3>
+      companions;  ///< body and head of the flyers that are put into one stage, always with a name
+  Color halo;      ///< pale rim behind a figure
   Color ghost;
   Color line;  ///< outline of shapes
   Color shadow;

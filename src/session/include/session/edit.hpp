@@ -43,6 +43,20 @@ struct AddStep {
 struct RemoveStep {
   std::size_t rung;
 };
+// The chain of the plan.
+struct PickLink {
+  std::size_t link;
+};
+struct AddLink {
+  ChainItem item;
+};  ///< after the picked one, which it then is; into an empty chain: the first
+struct ChangeLink {
+  ChainItem item;
+};                     ///< in place of the picked one
+struct RemoveLink {};  ///< the picked one
+struct MoveLink {
+  int by;
+};  ///< the picked one, earlier (-1) or later (+1)
 struct Undo {};
 struct Redo {};
 struct BeginDrag {};  ///< changes until EndDrag are one undo step
@@ -86,7 +100,18 @@ struct ChooseGaze {
 };  ///< from the athlete's eyes, which become the camera
 struct Compare {
   std::optional<Comparison> comparison;
-};  ///< refused in words when there is no such pair; empty: one stage again
+};                   ///< refused in words when there is no such stage; empty: one stage again
+struct AddStage {};  ///< one more, of what is not shown yet
+struct DropStage {
+  std::size_t stage;
+};  ///< of the comparison, from 1
+struct PickStage {
+  std::size_t stage;
+};  ///< opens the page that says what a stage shows, from 0
+struct ChangeStage {
+  std::size_t stage;
+  StageChoice choice;
+};  ///< of stage 0 only who made its flight
 struct ShowWall {
   bool wall;
 };
@@ -177,9 +202,10 @@ struct Saved {
 
 using Edit =
     std::variant<ChoosePlan, ChooseBase, ChooseTarget, ChooseStep, ChangeStep, SplitStep, ChooseSplit,
-                 WriteCue, AddStep, RemoveStep, Undo, Redo, BeginDrag, EndDrag, Tick, Seek, StepFrames, Play,
-                 ChooseRate, ChooseFps, ChooseLoop, FlightLength, ChooseRung, ChooseCamera, ChooseGaze,
-                 Compare, ShowWall, MoveCamera, ChooseToggles, ShowCurves, ChooseSettings, ScrollClimb,
+                 WriteCue, AddStep, RemoveStep, PickLink, AddLink, ChangeLink, RemoveLink, MoveLink, Undo,
+                 Redo, BeginDrag, EndDrag, Tick, Seek, StepFrames, Play, ChooseRate, ChooseFps, ChooseLoop,
+                 FlightLength, ChooseRung, ChooseCamera, ChooseGaze, Compare, AddStage, DropStage, PickStage,
+                 ChangeStage, ShowWall, MoveCamera, ChooseToggles, ShowCurves, ChooseSettings, ScrollClimb,
                  ScrollList, ShowSheet, ShowPage, PickStep, ShowCard, Focus, Notice, ShowFolder, TypePath,
                  ShowBoard, ShowGates, TapOutcome, TapHeading, Untap, PickPlace, SkipPlace, MarkAbsent,
                  UndoAttempt, OpenFile, SaveFile, Quit, Discard, Saved>;

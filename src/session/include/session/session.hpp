@@ -8,6 +8,7 @@
 
 #include "base/result.hpp"
 #include "format/plan_file.hpp"
+#include "ladder/chain.hpp"
 #include "ladder/ladder.hpp"
 #include "scene/view.hpp"
 #include "session/class_board.hpp"
@@ -23,8 +24,21 @@ struct Library {
 };
 
 /// The page that lies over the left of the stage.
-enum class Sheet : std::uint8_t { none, plan, walk, more, open, save_as, help, unsaved, board, finish };
-inline constexpr int sheet_count = static_cast<int>(Sheet::finish) + 1;
+enum class Sheet : std::uint8_t {
+  none,
+  plan,
+  walk,
+  more,
+  open,
+  save_as,
+  help,
+  unsaved,
+  board,
+  finish,
+  stage,
+  chain
+};
+inline constexpr int sheet_count = static_cast<int>(Sheet::chain) + 1;
 /// What a leave of the plan was asked for while it had unsaved changes.
 enum class Leaving : std::uint8_t { nothing, quit, open_sheet, open_file };
 /// Page within the plan sheet.
@@ -98,8 +112,12 @@ struct Session {
   Plan plan;
   std::shared_ptr<const Ladder> ladder;  ///< of `plan`; never null after open_session
   std::size_t rung = 0;
-  Partner partner;      ///< of the comparison; its ladder is null while there is none
-  double duration = 1;  ///< air time of the selected rung's flight, s; compared by time, of the longer one
+  std::vector<ComparedStage> stages;      ///< of the comparison, the chosen rung first; empty with one stage
+  std::shared_ptr<const ChainRun> chain;  ///< of the plan; null while it has none, or one that cannot run
+  std::string chain_problem;              ///< why a chain cannot run, in words
+  double chain_t = 0, chain_landed = 0;   ///< the cursor of the chain, s from its start; as in Playback
+  std::size_t picked_link = 0;            ///< of the chain, on its page
+  double duration = 1;  ///< air time of the selected rung's flight, s; compared by time, of the longest one
   Playback playback;
   Look look;
   Settings settings;
@@ -107,13 +125,14 @@ struct Session {
   History history;
   Sheet sheet = Sheet::none;
   PlanPage page = PlanPage::all;
-  std::size_t picked_step = 1;  ///< rung whose step the steps page changes
-  double split_deg = 20;        ///< size offered for a split into any number of degrees
-  int list_first = 0;           ///< first line shown of a list longer than its page
-  int walk_card = 0;            ///< 0 stand, 1 turn, 2 face
-  double climb_scroll_px = 0;   ///< design pixels scrolled up from the place where the rung now is in view
-  std::string focus;            ///< name of the widget that the keyboard acts on; empty: the scrub
-  std::string notice;           ///< a sentence to the coach, or empty
+  std::size_t picked_step = 1;   ///< rung whose step the steps page changes
+  std::size_t picked_stage = 1;  ///< of the comparison, whose page is shown
+  double split_deg = 20;         ///< size offered for a split into any number of degrees
+  int list_first = 0;            ///< first line shown of a list longer than its page
+  int walk_card = 0;             ///< 0 stand, 1 turn, 2 face
+  double climb_scroll_px = 0;    ///< design pixels scrolled up from the place where the rung now is in view
+  std::string focus;             ///< name of the widget that the keyboard acts on; empty: the scrub
+  std::string notice;            ///< a sentence to the coach, or empty
   bool notice_is_problem = false;
   std::vector<GateShown> gates;     ///< by rung; may be shorter than the ladder
   int crashes = 0;                  ///< logged so far
@@ -128,6 +147,8 @@ struct Session {
   std::string leaving_to;  ///< plan to open once the changes are dealt with
 
   [[nodiscard]] bool dirty() const { return plan != saved_plan; }
+  /// Whether the chain stands on the stage and the cursor is its own.
+  [[nodiscard]] bool plays_chain() const { return sheet == Sheet::chain && chain != nullptr; }
   [[nodiscard]] const Rung& rung_now() const { return ladder->rungs[rung]; }
 };
 
