@@ -29,6 +29,13 @@ Outcome ClassKeeper::open() {
   return std::nullopt;
 }
 
+/// Says when the backup of the day could not be made; else nothing.
+Notice ClassKeeper::backup_notice() const {
+  const std::string& trouble = logbook_->backup_trouble();
+  if (trouble.empty()) return {"", false};
+  return {"kept, but the backup of today could not be made: " + trouble, true};
+}
+
 Result<BoardPlace> ClassKeeper::read_place(std::int64_t athlete, const std::string& name,
                                            const std::string& session, Training& training) {
   BoardPlace place;
@@ -61,15 +68,22 @@ Result<BoardPlace> ClassKeeper::read_place(std::int64_t athlete, const std::stri
   for (const AttemptEntry& entry : *today) of_session.push_back(entry.record);
   const std::vector<Gate> gates = halfturn::gates(*ladder, training.records, training.decisions);
   const Turn turn = next_turn(*ladder, gates, of_session);
-  const Rung& rung = ladder->rungs[turn.rung];
+  std::size_t at = turn.rung;
+  if (const auto chosen = chosen_.find(athlete); chosen != chosen_.end()) {
+    at = std::min(chosen->second, ladder->rungs.size() - 1);
+    place.chosen = at != turn.rung;
+    if (!place.chosen) chosen_.erase(chosen);
+  }
+  training.suggested = suggested_rung(gates);
+  const Rung& rung = ladder->rungs[at];
   place.plan = plans->front().title;
-  place.rung = turn.rung;
+  place.rung = at;
   place.rung_title = rung.title;
   place.surface = rung.surface;
   place.side = rung.side;
-  place.gate = shown(gates[turn.rung]);
-  place.reason = gates[turn.rung].reason;
-  place.recheck = turn.recheck;
+  place.gate = shown(gates[at]);
+  place.reason = gates[at].reason;
+  place.recheck = turn.recheck && !place.chosen;
   place.attempts = turn.attempts;
   place.cap = ladder->plan.gate.attempts_cap;
   training.ladder = std::move(ladder).value();
@@ -128,11 +142,33 @@ Edit ClassKeeper::board(const Session& session) {
   return ShowBoard{std::move(board).value()};
 }
 
+/// Going higher than the gate suggests is a decision beside it: kept with the first attempt made there.
+Outcome ClassKeeper::record_choice(const BoardPlace& place, const Training& training) {
+  if (!place.chosen || place.rung <= training.suggested) return std::nullopt;
+  for (std::size_t k = training.suggested; k < place.rung; ++k) {
+    const Outcome problem = logbook_->add_decision(
+        place.athlete,
+        {rung_key(*training.ladder, k), now_ms(), Suggestion::move_on, "chosen on the class board"});
+    if (problem) return problem;
+  }
+  return std::nullopt;
+}
+
+std::vector<Edit> ClassKeeper::choose_rung(std::size_t rung, const Session& session) {
+  const BoardPlace* place = session.board.now();
+  if (place == nullptr) return {};
+  chosen_[place->athlete] = rung;
+  return {board(session)};
+}
+
 std::vector<Edit> ClassKeeper::log(const Request& request, const Session& session) {
   const ClassBoard& board = session.board;
   const BoardPlace* place = board.now();
   if (place == nullptr || board.next >= training_.size() || !training_[board.next].ladder) {
-    return {Notice{"this athlete has no plan in work yet: halfturn athlete change NAME --plan FILE", true}};
+    return {
+        Notice{"this athlete has no plan in work yet: halfturn athlete change NAME --plan FILE, or "
+               "\"athletes\" here",
+               true}};
   }
   NewAttempt attempt;
   attempt.athlete_id = place->athlete;
@@ -141,6 +177,8 @@ std::vector<Edit> ClassKeeper::log(const Request& request, const Session& sessio
   attempt.record.time_ms = now_ms();
   attempt.record.outcome = request.outcome;
   attempt.record.heading_error_deg = request.error_deg;
+  if (const Outcome problem = record_choice(*place, training_[board.next]))
+    return {Notice{problem->message(), true}};
   const Result<Added> added = logbook_->add_attempts({&attempt, 1});
   // Nothing was written: the tap stays, so that it can be given again.
   if (!added) return {Notice{added.problem().message(), true}};
@@ -154,8 +192,7 @@ std::vector<Edit> ClassKeeper::log(const Request& request, const Session& sessio
   Result<BoardPlace> fresh = read_place(place->athlete, place->name, board.session, training_[board.next]);
   if (fresh) next.places[board.next] = std::move(fresh).value();
   next.next = next_place(next, board.next);
-  return {ShowBoard{std::move(next)},
-          Notice{logbook_->backup_trouble(), !logbook_->backup_trouble().empty()}};
+  return {ShowBoard{std::move(next)}, backup_notice()};
 }
 
 std::vector<Edit> ClassKeeper::answer(const Request& request, const Session& session) {
@@ -176,7 +213,7 @@ std::vector<Edit> ClassKeeper::answer(const Request& request, const Session& ses
         if (board.places[i].athlete == (*undone)->athlete_id) board.next = i;
       }
       board.last = fmt::format("undone: {}, {}", (*undone)->athlete, word((*undone)->record.outcome));
-      return {ShowBoard{std::move(board)}};
+      return {ShowBoard{std::move(board)}, backup_notice()};
     }
     case Request::Kind::keep_attendance: {
       Result<std::vector<Attendance>> all = everybody(session.board.session);
@@ -190,7 +227,7 @@ std::vector<Edit> ClassKeeper::answer(const Request& request, const Session& ses
       if (const Outcome problem = logbook_->put_attendance(session.board.session, marked)) {
         return {Notice{problem->message(), true}};
       }
-      return {board(session)};
+      return {board(session), backup_notice()};
     }
     default:
       return {};
@@ -199,21 +236,20 @@ std::vector<Edit> ClassKeeper::answer(const Request& request, const Session& ses
 
 /// Reads the attempts of the chosen athlete unless they are known. Looking must not make a logbook.
 Outcome ClassKeeper::watch(const std::string& name) {
-  if (!stale_ && watched_name_ == name) return std::nullopt;
-  stale_ = false;
+  if (!stale_ && is_read_ && watched_name_ == name) return std::nullopt;
+  // What cannot be read now is tried again with the next plan or attempt, not with every frame.
+  stale_ = is_read_ = false;
+  ++readings_;
   watched_name_ = name;
   watched_ = {};
-  if (name.empty()) return std::nullopt;
-  const Result<Logbook> opened = open_logbook({path_, false}, Logbook::Mode::read);
-  if (!opened) return opened.problem();
-  const Result<AthleteEntry> entry = opened->athlete(name);
-  if (!entry) return entry.problem();
-  Result<std::vector<AttemptRecord>> records = opened->records(entry->id);
-  if (!records) return records.problem();
-  Result<std::vector<OverrideRecord>> decisions = opened->decisions(entry->id);
-  if (!decisions) return decisions.problem();
-  watched_.records = std::move(records).value();
-  watched_.decisions = std::move(decisions).value();
+  if (!name.empty()) {
+    const Result<Logbook> opened = open_logbook({path_, false}, Logbook::Mode::read);
+    if (!opened) return opened.problem();
+    Result<LoggedAthlete> logged = read_logged(*opened, name);
+    if (!logged) return logged.problem();
+    watched_ = std::move(logged).value();
+  }
+  is_read_ = true;
   return std::nullopt;
 }
 

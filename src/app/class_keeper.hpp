@@ -1,6 +1,7 @@
 #pragma once
 
 #include <functional>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -8,6 +9,7 @@
 #include "format/vocabulary_file.hpp"
 #include "ladder/ladder.hpp"
 #include "logbook/logbook.hpp"
+#include "logged_athlete.hpp"
 #include "session/edit.hpp"
 
 namespace halfturn {
@@ -25,6 +27,15 @@ class ClassKeeper {
   [[nodiscard]] std::vector<Edit> answer(const Request& request, const Session& session);
   /// Gates of the chosen athlete on the plan shown, when they may have changed; empty when they have not.
   [[nodiscard]] std::optional<Edit> gates(const Session& session);
+  /// Another rung than the suggested one for the athlete whose turn it is, today.
+  [[nodiscard]] std::vector<Edit> choose_rung(std::size_t rung, const Session& session);
+  /// Everybody in the logbook; one of them as typed texts; what was typed, kept.
+  [[nodiscard]] std::vector<Edit> athletes();
+  [[nodiscard]] std::vector<Edit> athlete_form(std::int64_t id);
+  [[nodiscard]] std::vector<Edit> save_athlete(const Session& session);
+  /// The chosen athlete as last read; empty where there is none. `readings` grows with every reading.
+  [[nodiscard]] const LoggedAthlete& watched() const { return watched_; }
+  [[nodiscard]] int readings() const { return readings_; }
 
  private:
   /// A place with what the keeper needs to log for it.
@@ -32,23 +43,29 @@ class ClassKeeper {
     std::optional<Ladder> ladder;
     std::vector<AttemptRecord> records;
     std::vector<OverrideRecord> decisions;
+    std::size_t suggested = 0;
   };
   [[nodiscard]] Outcome open();
+  [[nodiscard]] Notice backup_notice() const;
   /// All athletes in the order of turns, those who are there first; who is new is there.
   [[nodiscard]] Result<std::vector<Attendance>> everybody(const std::string& session) const;
   [[nodiscard]] Result<ClassBoard> read_board(const ClassBoard& before);
   [[nodiscard]] Result<BoardPlace> read_place(std::int64_t athlete, const std::string& name,
                                               const std::string& session, Training& training);
   [[nodiscard]] Outcome watch(const std::string& name);
+  [[nodiscard]] Outcome record_choice(const BoardPlace& place, const Training& training);
   [[nodiscard]] std::vector<Edit> log(const Request& request, const Session& session);
 
   std::string path_, athlete_;
   std::optional<Logbook> logbook_;
-  std::vector<Training> training_;  ///< by place of the board
+  std::map<std::int64_t, std::size_t> chosen_;  ///< rungs of the coach's own choice, by athlete
+  std::vector<Training> training_;              ///< by place of the board
   std::shared_ptr<const Ladder> told_;
-  Training watched_;  ///< of the chosen athlete, as last read
+  LoggedAthlete watched_;  ///< the chosen athlete, as last read
   std::string watched_name_;
-  bool stale_ = true;  ///< something was logged since
+  int readings_ = 0;
+  bool stale_ = true;     ///< something was logged since
+  bool is_read_ = false;  ///< the last reading went well
 };
 
 }  // namespace halfturn

@@ -109,6 +109,28 @@ constexpr const char* no_plan_advice =
     "which skill? Give --plan FILE --rung N, or --base \"back flip\" --twist 180, or keep a plan once with "
     "\"halfturn athlete change NAME --plan FILE\"";
 
+/// A rung of an athlete's ladder in an open logbook.
+struct OpenRung {
+  Logbook logbook;
+  AthleteEntry athlete;
+  ChosenLadder chosen;
+  std::size_t rung = 0;
+};
+
+Result<OpenRung> open_rung(const AttemptOptions& o) {
+  Result<Logbook> logbook = open_logbook(o, Logbook::Mode::write);
+  if (!logbook) return logbook.problem();
+  Result<AthleteEntry> athlete = logbook->athlete(o.name);
+  if (!athlete) return athlete.problem();
+  Result<std::optional<ChosenLadder>> chosen = choose_ladder(o, *logbook, *athlete);
+  if (!chosen) return chosen.problem();
+  std::optional<ChosenLadder> ladder = std::move(chosen).value();
+  if (!ladder) return Problem{"", "--plan", no_plan_advice};
+  const Result<std::size_t> rung = choose_rung(o, ladder->ladder);
+  if (!rung) return rung.problem();
+  return OpenRung{std::move(logbook).value(), std::move(athlete).value(), *std::move(ladder), *rung};
+}
+
 Exit run_add(const AttemptOptions& o) {
   if (!attempt_outcome(o.outcome)) {
     std::string words;
@@ -116,40 +138,33 @@ Exit run_add(const AttemptOptions& o) {
       words += fmt::format("{}\"{}\"", words.empty() ? "" : ", ", word);
     return report_bad_input({"", "outcome", fmt::format("\"{}\" is none of {}", o.outcome, words)});
   }
-  Result<Logbook> opened = open_logbook(o, Logbook::Mode::write);
+  Result<OpenRung> opened = open_rung(o);
   if (!opened) return report_logbook(opened.problem());
-  Logbook logbook = std::move(opened).value();
-  const Result<AthleteEntry> athlete = logbook.athlete(o.name);
-  if (!athlete) return report_logbook(athlete.problem());
-  const Result<std::optional<ChosenLadder>> chosen = choose_ladder(o, logbook, *athlete);
-  if (!chosen) return report_bad_input(chosen.problem());
-  if (!*chosen) return report_bad_input({"", "--plan", no_plan_advice});
-  const Result<std::size_t> rung = choose_rung(o, (*chosen)->ladder);
-  if (!rung) return report_bad_input(rung.problem());
-  const Result<AttemptRecord> record = record_of(o, **chosen, *rung);
+  OpenRung at = std::move(opened).value();
+  const Result<AttemptRecord> record = record_of(o, at.chosen, at.rung);
   if (!record) return report_bad_input(record.problem());
-  const NewAttempt attempt{athlete->id, o.session.empty() ? local_day(record->time_ms) : o.session, "",
+  const NewAttempt attempt{at.athlete.id, o.session.empty() ? local_day(record->time_ms) : o.session, "",
                            *record};
-  const Result<Added> added = logbook.add_attempts({&attempt, 1});
+  const Result<Added> added = at.logbook.add_attempts({&attempt, 1});
   if (!added) return report_logbook(added.problem());
-  report_backup(logbook);
+  report_backup(at.logbook);
   // The entry is on the disk; what follows only tells where the gate stands.
-  const Result<std::vector<Gate>> gates = gates_of(logbook, *athlete, (*chosen)->ladder);
+  const Result<std::vector<Gate>> gates = gates_of(at.logbook, at.athlete, at.chosen.ladder);
   if (!gates) return report_logbook(gates.problem());
-  const Gate& gate = (*gates)[*rung];
+  const Gate& gate = (*gates)[at.rung];
   const std::size_t next = suggested_rung(*gates);
-  const AttemptRow row{"", athlete->profile.name, attempt.session, *record};
+  const AttemptRow row{"", at.athlete.profile.name, attempt.session, *record};
   int crashes = 0;
   for (const Gate& each : *gates) crashes += each.crashes;
   if (o.json) {
     return print(json_text({{"attempt", attempt_json(row)},
-                            {"rung", *rung},
+                            {"rung", at.rung},
                             {"gate", gate_json(gate)},
                             {"crashes", crashes},
                             {"suggested_rung", next}}));
   }
   return print(fmt::format("logged: {}\n{}\nnext: rung {}, {}; crashes {}, aim 0\n", attempt_words(row),
-                           gate.reason, next, (*chosen)->rung(next).title, crashes));
+                           gate.reason, next, at.chosen.rung(next).title, crashes));
 }
 
 Exit run_list(const AttemptOptions& o) {
@@ -205,30 +220,23 @@ Exit run_undo(const AttemptOptions& o) {
 }
 
 Exit run_decide(const AttemptOptions& o) {
-  Result<Logbook> opened = open_logbook(o, Logbook::Mode::write);
+  Result<OpenRung> opened = open_rung(o);
   if (!opened) return report_logbook(opened.problem());
-  Logbook logbook = std::move(opened).value();
-  const Result<AthleteEntry> athlete = logbook.athlete(o.name);
-  if (!athlete) return report_logbook(athlete.problem());
-  const Result<std::optional<ChosenLadder>> chosen = choose_ladder(o, logbook, *athlete);
-  if (!chosen) return report_bad_input(chosen.problem());
-  if (!*chosen) return report_bad_input({"", "--plan", no_plan_advice});
-  const Result<std::size_t> rung = choose_rung(o, (*chosen)->ladder);
-  if (!rung) return report_bad_input(rung.problem());
+  OpenRung at = std::move(opened).value();
   const Suggestion decision = o.decision == "move on"  ? Suggestion::move_on
                               : o.decision == "repeat" ? Suggestion::repeat
                                                        : Suggestion::back;
-  if (const Outcome problem = logbook.add_decision(
-          athlete->id, {rung_key((*chosen)->ladder, *rung), now_ms(), decision, o.reason})) {
+  if (const Outcome problem = at.logbook.add_decision(
+          at.athlete.id, {rung_key(at.chosen.ladder, at.rung), now_ms(), decision, o.reason})) {
     return report_logbook(*problem);
   }
-  report_backup(logbook);
-  const Result<std::vector<Gate>> gates = gates_of(logbook, *athlete, (*chosen)->ladder);
+  report_backup(at.logbook);
+  const Result<std::vector<Gate>> gates = gates_of(at.logbook, at.athlete, at.chosen.ladder);
   if (!gates) return report_logbook(gates.problem());
   if (o.json)
     return print(
-        json_text({{"gate", gate_json((*gates)[*rung])}, {"suggested_rung", suggested_rung(*gates)}}));
-  return print(fmt::format("kept: {}\n", (*gates)[*rung].reason));
+        json_text({{"gate", gate_json((*gates)[at.rung])}, {"suggested_rung", suggested_rung(*gates)}}));
+  return print(fmt::format("kept: {}\n", (*gates)[at.rung].reason));
 }
 
 }  // namespace

@@ -18,7 +18,9 @@
 #include "plan_input.hpp"
 #include "report.hpp"
 #include "scene/compose.hpp"
+#include "session/spread_shown.hpp"
 #include "session/words.hpp"
+#include "share_out.hpp"
 #include "stage/renderer.hpp"
 
 namespace halfturn {
@@ -27,10 +29,11 @@ namespace {
 struct DrawOptions {
   std::string plan, rung = "0", time = "0", camera = "side", size = "1440x900", theme = "light", exposures,
                     output;
-  bool instructor = false;
+  bool instructor = false, landings = false;
 };
 
 constexpr int least_size_px = 200, most_exposures = 24;
+constexpr std::size_t rose_flights = 8192;
 constexpr double earliest_s = -5, latest_s = 60;  // standing before and after is all there is beyond
 
 View view_of(const DrawOptions& options, std::pair<int, int> size) {
@@ -50,6 +53,16 @@ View view_of(const DrawOptions& options, std::pair<int, int> size) {
   return view;
 }
 
+/// Where an average adult would land with takeoffs that vary as usual; empty when no such flight lands.
+std::optional<LandingRose> landing_rose(const Ladder& ladder, std::size_t rung) {
+  SpreadAnswer answer;
+  const Flyer flyer = make_flyer(Athlete{}, embedded_shapes());
+  answer.simulation = simulate_rung(ladder, rung, flyer);
+  answer.landings = rung_spread(ladder, rung, flyer, answer.simulation, TakeoffSpread{}, rose_flights, 1,
+                                [](std::size_t count, const auto& work) { share_out(count, work); });
+  return rose_of(ladder.rungs[rung], answer);
+}
+
 Exit run_draw(const DrawOptions& options) {
   const Result<LoadedPlan> plan = load_ladder(options.plan, false);
   if (!plan) return report_bad_input(plan.problem());
@@ -66,7 +79,11 @@ Exit run_draw(const DrawOptions& options) {
   const Result<std::pair<int, int>> size = parse_picture_size(options.size, least_size_px);
   if (!size) return report_bad_input(size.problem());
 
-  const View view = view_of(options, *size);
+  View view = view_of(options, *size);
+  if (options.landings) {
+    view.rose = landing_rose(ladder, *rung);
+    if (!view.rose) report_warning("no flight of an average adult lands this rung as planned: no rose");
+  }
   const Flight flight = drawn_flight(ladder.rungs[*rung], embedded_shapes());
   int exposures = 0;
   if (!options.exposures.empty()) {
@@ -122,6 +139,8 @@ void add_draw_command(CLI::App& program, Command& chosen) {
       ->default_val("light");
   command->add_flag("--instructor", o.instructor,
                     "Show flip axis, long axis, tilt and, where known, the momentum H");
+  command->add_flag("--landings", o.landings,
+                    "A rose of where an average adult would land with takeoffs that vary: an estimate");
   command->add_option("-o,--output", o.output, "Picture to write")->required();
   command->callback([options, &chosen] { chosen = [options] { return run_draw(*options); }; });
 }

@@ -132,7 +132,7 @@ Exit run_measure(const MeasureOptions& o) {
   if (!o.frames.empty()) return run_frames(o);
   if (o.record.empty()) {
     return report_bad_input(
-        {"", "record", "is missing: give a CSV file, or --frames for the marks of a video"});
+        {"", "record", "is missing: give a CSV or BVH file, or --frames for the marks of a video"});
   }
   Result<MeasureRequest> parsed = request_of(o);
   if (!parsed) return report_bad_input(parsed.problem());
@@ -151,7 +151,9 @@ Exit run_measure(const MeasureOptions& o) {
     rung = *number;
     request.frame.planned_flip_toward_deg = plan->ladder.rungs[rung].flip_toward_deg;
   }
-  Result<Recording> recording = load_recording(o.record, column_answers(o));
+  const Result<ColumnAnswers> columns = column_answers(o);
+  if (!columns) return report_bad_input(columns.problem());
+  Result<Recording> recording = load_recording(o.record, *columns);
   if (!recording) return report_bad_input(recording.problem());
   Recording record = *std::move(recording);
   const Result<MeasuredRecord> measured = measure_record(record, request);
@@ -189,11 +191,11 @@ void add_measure_command(CLI::App& program, Command& chosen) {
       "Measure a recorded flight, or one marked in a video: air time, somersault, twist, headings.\n"
       "A record is a CSV file with a header line, a time column and, of a sensor on "
       "the trunk, the quaternion or the\n"
-      "gyroscope and accelerometer (of the pelvis in motion capture). Takeoff and "
-      "landing are found where it has an\n"
-      "accelerometer or a path. What the record does not say is asked for, and every "
-      "result lists what was taken for\n"
-      "granted.\n"
+      "gyroscope and accelerometer (of the pelvis in motion capture), or a BVH file. Takeoff and "
+      "landing are found where\n"
+      "it has an accelerometer or a path. What the record does not say is asked for, and every "
+      "result lists what was\n"
+      "taken for granted.\n"
       "Exit code 1: short of the rung by more than counts.");
   add_measure_options(*command, o);
   command->callback([options, &chosen] { chosen = [options] { return run_measure(*options); }; });

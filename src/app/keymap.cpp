@@ -38,6 +38,7 @@ const std::vector<KeyBinding>& key_bindings() {
        "chain/take out"},
       {GLFW_KEY_R, false, false, Action::finish, "R", "ready? how to finish this rung",
        "tool/finish;look/finish"},
+      {GLFW_KEY_Z, false, false, Action::spread, "Z", "where it would land if takeoffs vary", "look/spread"},
       {GLFW_KEY_I, false, false, Action::curves, "I", "the instructor's curves", "tool/curves;look/curves"},
       {GLFW_KEY_X, false, false, Action::pair_axes, "X", "beside it: off the other axis", "pair/axis"},
       {GLFW_KEY_O, false, true, Action::pair_sides, "shift O", "beside it: the other twister", "pair/sides"},
@@ -157,6 +158,10 @@ std::optional<std::vector<Edit>> board_edits(Action action, const Session& s) {
       return std::vector<Edit>{s.board.tapped ? Edit(Untap{}) : Edit(UndoAttempt{})};
     case Action::frame_on:
       return std::vector<Edit>{SkipPlace{}};
+    case Action::rung_up:
+      return std::vector<Edit>{ChooseBoardRung{1}};
+    case Action::rung_down:
+      return std::vector<Edit>{ChooseBoardRung{-1}};
     case Action::close:
       if (s.board.tapped) return std::vector<Edit>{Untap{}};
       return std::nullopt;
@@ -232,6 +237,8 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
       return {sheet(Sheet::walk)};
     case Action::finish:
       return {sheet(Sheet::finish)};
+    case Action::spread:
+      return {sheet(Sheet::spread)};
     case Action::pair_axes:
       return {Compare{toggled_pair(s, Pairing::axes)}};
     case Action::pair_sides:
@@ -307,6 +314,8 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
       if ((s.sheet == Sheet::plan || s.sheet == Sheet::stage || s.sheet == Sheet::chain) &&
           s.page != PlanPage::all)
         return {ShowPage{page_above(s.page)}};
+      if (s.sheet == Sheet::athlete) return {ShowSheet{Sheet::athletes}};
+      if (s.sheet == Sheet::athletes) return {ShowSheet{Sheet::board}};
       if (s.sheet != Sheet::none) return {ShowSheet{Sheet::none}};
       if (s.look.comparison) return {Compare{std::nullopt}};
       if (s.look.wall) return {ShowWall{false}};

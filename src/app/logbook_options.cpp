@@ -175,16 +175,21 @@ Result<std::vector<Gate>> gates_of(const Logbook& logbook, const AthleteEntry& a
   return gates(ladder, *records, *decisions);
 }
 
-Result<std::vector<Gate>> named_gates(const std::string& logbook, const std::string& name,
-                                      const Ladder& ladder) {
-  if (logbook.empty() && name.empty()) return std::vector<Gate>();
+Result<LoggedAthlete> named_athlete(const std::string& logbook, const std::string& name,
+                                    const Ladder& ladder) {
   const std::string& athlete = name.empty() ? ladder.plan.athlete : name;
   if (athlete.empty()) return Problem{"", "--athlete-name", "is missing: whose attempts in the logbook?"};
   const Result<Logbook> opened = open_logbook({logbook, false}, Logbook::Mode::read);
   if (!opened) return opened.problem();
-  const Result<AthleteEntry> entry = opened->athlete(athlete);
-  if (!entry) return entry.problem();
-  return gates_of(*opened, *entry, ladder);
+  return read_logged(*opened, athlete);
+}
+
+Result<std::vector<Gate>> named_gates(const std::string& logbook, const std::string& name,
+                                      const Ladder& ladder) {
+  if (logbook.empty() && name.empty()) return std::vector<Gate>();
+  const Result<LoggedAthlete> logged = named_athlete(logbook, name, ladder);
+  if (!logged) return logged.problem();
+  return gates(ladder, logged->records, logged->decisions);
 }
 
 std::string gates_text(const Ladder& ladder, const std::vector<Gate>& gates) {

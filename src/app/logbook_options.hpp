@@ -10,6 +10,7 @@
 #include "format/attempt_file.hpp"
 #include "ladder/ladder.hpp"
 #include "logbook/logbook.hpp"
+#include "logged_athlete.hpp"
 
 namespace halfturn {
 
@@ -54,6 +55,9 @@ struct ChosenLadder {
 [[nodiscard]] Result<std::vector<Gate>> gates_of(const Logbook& logbook, const AthleteEntry& athlete,
                                                  const Ladder& ladder);
 
+/// An athlete by name in a logbook, empty: the default one; without a name the plan's athlete.
+[[nodiscard]] Result<LoggedAthlete> named_athlete(const std::string& logbook, const std::string& name,
+                                                  const Ladder& ladder);
 /// The same for an athlete by name; without a name those of the plan's athlete if a logbook is named, else
 /// none.
 [[nodiscard]] Result<std::vector<Gate>> named_gates(const std::string& logbook, const std::string& name,

@@ -84,10 +84,29 @@ Outcome set_toward(std::optional<double>& toward, const std::string& text) {
   return set_number(toward, text, "--flip-toward");
 }
 
+Outcome set_length_unit(ColumnAnswers& answers, const MeasureOptions& o) {
+  if (o.length_unit.empty()) return std::nullopt;
+  for (const auto& [word, metres] : {std::pair{"m", 1.0}, std::pair{"cm", 0.01}, std::pair{"mm", 0.001},
+                                     std::pair{"in", 0.0254}, std::pair{"ft", 0.3048}}) {
+    if (o.length_unit == word) answers.length_unit_m = metres;
+  }
+  if (answers.length_unit_m) return std::nullopt;
+  const Result<double> metres = parse_number(o.length_unit, "--length-unit");
+  if (!metres || !(*metres > 0 && *metres <= 1000)) {
+    return Problem{
+        "", "--length-unit",
+        fmt::format("\"{}\" is no unit of length; give m, cm, mm, in, ft, or the metres of one unit",
+                    o.length_unit)};
+  }
+  answers.length_unit_m = *metres;
+  return std::nullopt;
+}
+
 }  // namespace
 
-ColumnAnswers column_answers(const MeasureOptions& o) {
+Result<ColumnAnswers> column_answers(const MeasureOptions& o) {
   ColumnAnswers answers;
+  if (const Outcome problem = set_length_unit(answers, o)) return *problem;
   if (o.time_unit == "s") answers.time_unit_s = 1;
   if (o.time_unit == "ms") answers.time_unit_s = 1e-3;
   if (o.time_unit == "us") answers.time_unit_s = 1e-6;
@@ -98,6 +117,7 @@ ColumnAnswers column_answers(const MeasureOptions& o) {
   if (o.force_unit == "g") answers.force_unit_m_s2 = standard_gravity;
   if (o.force_unit == "mg") answers.force_unit_m_s2 = standard_gravity * 1e-3;
   answers.segment = o.segment;
+  answers.needs_path = o.takeoff.empty() || o.landing.empty();
   return answers;
 }
 
@@ -159,7 +179,7 @@ Result<FrameMarks> frame_marks(const MeasureOptions& o) {
 }
 
 void add_measure_options(CLI::App& command, MeasureOptions& o) {
-  command.add_option("record", o.record, "CSV file");
+  command.add_option("record", o.record, "CSV or BVH file");
   command.add_option("--plan", o.plan, "Plan to hold the flight against");
   command.add_option("--rung", o.rung, "Rung of the plan");
   command.add_option("--flight", o.flight, "Which flight of several, from 1");
@@ -185,7 +205,11 @@ void add_measure_options(CLI::App& command, MeasureOptions& o) {
       ->check(CLI::IsMember({"rad/s", "deg/s"}));
   command.add_option("--force-unit", o.force_unit, "Unit of the accelerometer")
       ->check(CLI::IsMember({"m/s2", "g", "mg"}));
-  command.add_option("--segment", o.segment, "Which of several sets of columns: what stands before qw");
+  command.add_option("--length-unit", o.length_unit,
+                     "Unit of a skeleton's lengths: m, cm, mm, in, ft or the metres of one unit");
+  command.add_option(
+      "--segment", o.segment,
+      "Which of several sets of columns (what stands before qw), or the joint that is the trunk");
   command.add_option(
       "--frames", o.frames,
       "TAKEOFF,LANDING of a video instead of a record: first frame in the air, first of contact");

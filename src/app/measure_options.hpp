@@ -13,7 +13,7 @@ namespace halfturn {
 /// What `halfturn measure` was told, still as text.
 struct MeasureOptions {
   std::string record, plan, rung, takeoff, landing, flight;
-  std::string time_unit, rate_unit, force_unit, segment;
+  std::string time_unit, rate_unit, force_unit, length_unit, segment;
   std::string up, orientation, hand, rest, axes, still, turn, bow, flip_toward, start_heading;
   std::string frames, fps, turned;
   bool json = false;
@@ -22,7 +22,7 @@ void add_measure_options(CLI::App& command, MeasureOptions& options);
 
 /// What the options say about the columns of a record, about the record as a whole, and the marks of a video.
 /// Problems name the option.
-[[nodiscard]] ColumnAnswers column_answers(const MeasureOptions& options);
+[[nodiscard]] Result<ColumnAnswers> column_answers(const MeasureOptions& options);
 [[nodiscard]] Result<MeasureRequest> request_of(const MeasureOptions& options);
 [[nodiscard]] Result<FrameMarks> frame_marks(const MeasureOptions& options);
 

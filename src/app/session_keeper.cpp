@@ -55,8 +55,9 @@ SessionKeeper::SessionKeeper(Session session, UserFiles files, const Theme* lent
       cache_(embedded_shapes()),
       stage_caches_{cache_, cache_, cache_, cache_},
       flyer_(make_flyer(Athlete{}, embedded_shapes())),
-      worker_(std::move(wake), 1),
-      class_keeper_(std::move(class_keeper)) {}
+      worker_(wake, 1),
+      class_keeper_(std::move(class_keeper)),
+      spread_keeper_(std::move(wake)) {}
 
 bool SessionKeeper::apply_pending() {
   bool changed = false;
@@ -76,6 +77,10 @@ bool SessionKeeper::apply_pending() {
   }
   if (auto told = class_keeper_.gates(session_))
     session_ = apply(std::move(session_), *told, library_).session;
+  if (auto told = spread_keeper_.news(session_, class_keeper_)) {
+    session_ = apply(std::move(session_), *told, library_).session;
+    changed = true;
+  }
   if (session_.settings != files_.settings || session_.recent != files_.recent) keep_user_files();
   changed = take_simulations() || changed;
   const double duration = cursor_length();
@@ -138,6 +143,9 @@ bool SessionKeeper::take_simulations() {
 void SessionKeeper::on_sheet(Sheet before) {
   if (session_.folder.empty()) session_.folder = first_folder();
   if (session_.sheet == Sheet::board && before != Sheet::board) push(class_keeper_.board(session_));
+  if (session_.sheet == Sheet::athletes && before != Sheet::athlete) {
+    for (Edit& edit : class_keeper_.athletes()) push(std::move(edit));
+  }
   if (session_.sheet == Sheet::open) {
     entries_ = list_folder(session_.folder);
     if (before != Sheet::open) session_.typed_path = session_.folder + "/";
@@ -163,6 +171,16 @@ void SessionKeeper::do_request(const Request& request) {
     case Request::Kind::undo_attempt:
     case Request::Kind::keep_attendance:
       for (Edit& edit : class_keeper_.answer(request, session_)) push(std::move(edit));
+      break;
+    case Request::Kind::choose_board_rung:
+      for (Edit& edit : class_keeper_.choose_rung(static_cast<std::size_t>(request.number), session_))
+        push(std::move(edit));
+      break;
+    case Request::Kind::edit_athlete:
+      for (Edit& edit : class_keeper_.athlete_form(request.number)) push(std::move(edit));
+      break;
+    case Request::Kind::save_athlete:
+      for (Edit& edit : class_keeper_.save_athlete(session_)) push(std::move(edit));
       break;
     case Request::Kind::quit:
       keep_view();

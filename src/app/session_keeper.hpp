@@ -11,6 +11,7 @@
 #include "flight_cache.hpp"
 #include "session/edit.hpp"
 #include "simulation_worker.hpp"
+#include "spread_keeper.hpp"
 #include "user_files.hpp"
 
 namespace halfturn {
@@ -43,7 +44,9 @@ class SessionKeeper {
   }
 
   void push(Edit edit) { pending_.push_back(std::move(edit)); }
-  [[nodiscard]] bool has_pending() const { return !pending_.empty() || worker_.has_news(); }
+  [[nodiscard]] bool has_pending() const {
+    return !pending_.empty() || worker_.has_news() || spread_keeper_.has_news();
+  }
   /// Applies what was pushed, and what that in turn asks for. True when anything but time has moved on.
   bool apply_pending();
   /// Writes settings and recent files; a problem is told once.
@@ -73,6 +76,7 @@ class SessionKeeper {
   SimulationWorker worker_;
   CoachingCache coaching_cache_;
   ClassKeeper class_keeper_;
+  SpreadKeeper spread_keeper_;
   std::vector<Edit> pending_;
   std::vector<FileEntry> entries_;
   std::string replace_;  // file that one more save replaces

@@ -86,6 +86,7 @@ class RenderedStage final : public StagePicture {
     key.view.answer_height_px = pane.words_px;
     // Gates count for their own side and takeoff.
     if (&pane.ladder != s.ladder.get()) key.view.passed.clear();
+    if (&pane.ladder != s.ladder.get() || pane.rung != s.rung) key.view.rose.reset();
     key.quality = moving ? Quality::draft : Quality::full;
     for (const Companion& companion : pane.companions) {
       key.names.push_back(companion.name);
@@ -132,6 +133,7 @@ class RenderedStage final : public StagePicture {
     view.width_px = width_px;
     view.height_px = height_px;
     view.scale = scale;
+    if (const SpreadShown* spread = s.spread_now()) view.rose = rose_of(s.rung_now(), *spread->answer);
     for (const GateShown& gate : s.gates) view.passed.push_back(gate.passed);
     if (!s.settings.reduced_motion && s.motion.camera < camera_change) {
       view.between = CameraChange{s.motion.camera_from, s.motion.offset_from,

@@ -1,25 +1,22 @@
 // Records as text, row by row: nothing but the numbers is kept.
 #include "format/recording_file.hpp"
 
-#include <fcntl.h>
 #include <fmt/format.h>
-#include <sys/stat.h>
-#include <unistd.h>
 
 #include <algorithm>
-#include <cerrno>
 #include <charconv>
 #include <cmath>
-#include <cstring>
 #include <glm/geometric.hpp>
+#include <variant>
 
+#include "bvh_reader.hpp"
 #include "flight/simulated.hpp"
+#include "line_source.hpp"
 #include "recording_columns.hpp"
 
 namespace halfturn {
 namespace {
 
-constexpr std::size_t longest_line = 1 << 16;
 constexpr std::size_t most_columns = 4096;
 constexpr double norm_tolerance = 0.02;  // of a quaternion; files round to three digits and less
 
@@ -369,56 +366,23 @@ Result<Recording> RecordReader::finish() {
 
 Result<Recording> read_recording(std::string_view text, const std::string& file,
                                  const ColumnAnswers& answers) {
-  RecordReader reader(file, answers);
-  while (!text.empty()) {
-    const std::size_t end = text.find('\n');
-    const std::string_view line = text.substr(0, end);
-    if (line.size() > longest_line) {
-      return Problem{file, "",
-                     fmt::format("a line is longer than {} characters: this is no CSV", longest_line)};
-    }
-    if (Outcome problem = reader.take(line, end != std::string_view::npos)) return *problem;
-    text.remove_prefix(end == std::string_view::npos ? text.size() : end + 1);
-  }
-  return reader.finish();
+  const auto read = [&](auto reader) -> Result<Recording> {
+    if (Outcome problem = take_lines(text, file, reader)) return *problem;
+    return reader.finish();
+  };
+  return looks_like_bvh(text) ? read(BvhReader(file, answers)) : read(RecordReader(file, answers));
 }
 
 Result<Recording> load_recording(const std::string& path, const ColumnAnswers& answers) {
-  struct File {
-    int descriptor;
-    ~File() {
-      if (descriptor >= 0) ::close(descriptor);
-    }
-  };
-  const File file{::open(path.c_str(), O_RDONLY | O_CLOEXEC)};
-  if (file.descriptor < 0)
-    return Problem{path, "", fmt::format("cannot be opened: {}", std::strerror(errno))};
-  RecordReader reader(path, answers);
-  std::string buffer(std::size_t{1} << 18, '\0');
-  std::size_t kept = 0;  // characters of an unfinished line at the front of the buffer
-  for (;;) {
-    const ssize_t got = ::read(file.descriptor, buffer.data() + kept, buffer.size() - kept);
-    if (got < 0 && errno == EINTR) continue;
-    if (got < 0) return Problem{path, "", fmt::format("cannot be read: {}", std::strerror(errno))};
-    const std::size_t size = kept + static_cast<std::size_t>(got);
-    std::string_view rest(buffer.data(), size);
-    for (std::size_t end = rest.find('\n'); end != std::string_view::npos; end = rest.find('\n')) {
-      if (Outcome problem = reader.take(rest.substr(0, end), true)) return *problem;
-      rest.remove_prefix(end + 1);
-    }
-    if (got == 0) {
-      if (!rest.empty()) {
-        if (Outcome problem = reader.take(rest, false)) return *problem;
-      }
-      return reader.finish();
-    }
-    if (rest.size() > longest_line) {
-      return Problem{path, "",
-                     fmt::format("a line is longer than {} characters: this is no CSV", longest_line)};
-    }
-    kept = rest.size();
-    std::memmove(buffer.data(), rest.data(), kept);
-  }
+  std::variant<std::monostate, RecordReader, BvhReader> reader;
+  const Outcome problem = take_lines_of_file(path, [&](std::string_view start) -> TakeLine {
+    if (looks_like_bvh(start))
+      return [&bvh = reader.emplace<BvhReader>(path, answers)](auto... line) { return bvh.take(line...); };
+    return [&csv = reader.emplace<RecordReader>(path, answers)](auto... line) { return csv.take(line...); };
+  });
+  if (problem) return *problem;
+  if (BvhReader* bvh = std::get_if<BvhReader>(&reader)) return bvh->finish();
+  return std::get<RecordReader>(reader).finish();
 }
 
 }  // namespace halfturn

@@ -1,7 +1,9 @@
 #include "database.hpp"
 
 #include <fmt/format.h>
+#include <unistd.h>
 
+#include <algorithm>
 #include <cstring>
 
 namespace halfturn {
@@ -40,8 +42,25 @@ Problem words_of(const std::string& path, int extended, int system_error, const 
           "file with --logbook");
     case SQLITE_IOERR:
       return unwritten(fmt::format("the disk did not take it ({}), nothing was written", cause));
-    case SQLITE_CANTOPEN:
+    case SQLITE_CANTOPEN: {
+      // SQLite tells of the log that it could not make beside the file, and then of the wrong thing.
+      const std::size_t slash = path.rfind('/');
+      const std::string folder =
+          slash == std::string::npos ? "." : path.substr(0, std::max<std::size_t>(slash, 1));
+      if (::access(folder.c_str(), F_OK) != 0) {
+        return unwritten(
+            fmt::format("its folder {} is not there; make it, or choose another file with "
+                        "--logbook",
+                        folder));
+      }
+      if (::access(folder.c_str(), W_OK) != 0) {
+        return unwritten(
+            "its folder is read-only, and a logbook keeps its log beside its file. Nothing was written: "
+            "allow "
+            "writing to the folder, or choose another file with --logbook");
+      }
       return unwritten(fmt::format("cannot be opened: {}", cause));
+    }
     case SQLITE_CORRUPT:
       return Problem{path, "", "is damaged; nothing was changed"};
     case SQLITE_NOTADB:

@@ -123,6 +123,20 @@ Result<Alignment> align(const Recording& recording, const FrameAnswers& answers,
     up = SignedAxis{1, 1};
     how = "named in the header: Halfturn's own table";
   }
+  if (!forward && !up && recording.rest) {
+    const RestPose& rest = *recording.rest;
+    // Right-handed by now: Y up x Z right is X forward.
+    std::optional<Vec3> ahead = rest.forward;
+    if (!ahead && rest.right) ahead = glm::cross(rest.up, *rest.right);
+    const auto stands = nearest_axis(rest.up);
+    const auto faces = ahead ? nearest_axis(*ahead) : std::nullopt;
+    if (stands && faces && stands->index != faces->index) {
+      forward = faces;
+      up = stands;
+      how = rest.forward ? "found: the way the skeleton's feet point with every angle 0"
+                         : "found: from the skeleton's left to its right with every angle 0";
+    }
+  }
   const bool chest_told = forward || answers.bow || answers.flip_toward_deg;
   if (!chest_told && !up && recording.y_up && alignment.stance &&
       angle_from_vertical(stance.q) < likely_tilt) {

@@ -44,6 +44,18 @@ namespace {
 
 constexpr double close_cosine = 0.93;  // cos of about 21 degrees: standing still is not exactly upright
 
+}  // namespace
+
+std::optional<SignedAxis> nearest_axis(const Vec3& direction) {
+  for (int index = 0; index < 3; ++index) {
+    if (std::abs(direction[index]) > close_cosine)
+      return SignedAxis{index, direction[index] < 0 ? -1.0 : 1.0};
+  }
+  return std::nullopt;
+}
+
+namespace {
+
 /// The same record seen in a mirror across one axis of both its frames: left-handed becomes right-handed.
 void mirror(Recording& recording, FrameAnswers& answers, int axis) {
   for (Quat& q : recording.orientation) {
@@ -59,6 +71,12 @@ void mirror(Recording& recording, FrameAnswers& answers, int axis) {
   }
   for (Reading& force : recording.force) force[axis] = -force[axis];
   for (Reading& place : recording.place) place[axis] = -place[axis];
+  if (recording.rest) {
+    recording.rest->up[axis] = -recording.rest->up[axis];
+    for (auto* direction : {&recording.rest->right, &recording.rest->forward}) {
+      if (*direction) (**direction)[axis] = -(**direction)[axis];
+    }
+  }
   for (auto* answer : {&answers.forward, &answers.up, &answers.world_up}) {
     if (*answer && (*answer)->index == axis) (*answer)->sign = -(*answer)->sign;
   }
@@ -83,14 +101,6 @@ std::optional<Vec3> rest_direction(const Recording& recording, const std::vector
   }
   if (count == 0) return std::nullopt;
   return sum / count;
-}
-
-std::optional<SignedAxis> nearest_axis(const Vec3& direction) {
-  for (int index = 0; index < 3; ++index) {
-    if (std::abs(direction[index]) > close_cosine)
-      return SignedAxis{index, direction[index] < 0 ? -1.0 : 1.0};
-  }
-  return std::nullopt;
 }
 
 /// Whether the gyroscope agrees with the orientations as sensor -> world or the other way; empty: neither, or
@@ -152,8 +162,9 @@ Outcome settle_sense(Recording& recording, const FrameAnswers& answers, const st
     inverse = *by_rate;
     how = "found: the gyroscope turns that way";
   } else {
-    how = recording.own_table
-              ? "named in the header: Halfturn's own table"
+    how = recording.own_table ? "named in the header: Halfturn's own table"
+          : recording.from_skeleton
+              ? "named in the format"
               : "assumed: the usual order; say --orientation world-to-body if a left turn reads right";
     if (!stills.empty() && !recording.force.empty()) {
       const auto plain = rest_direction(recording, stills, false);
@@ -210,6 +221,15 @@ double turned_about(const Recording& recording, const Span& span, const Vec3& up
   return sum;
 }
 
+/// Whether the axes of a skeleton are left-handed: its feet, its head and its right side tell. Empty where
+/// one of them is not known.
+std::optional<bool> left_handed_by(const RestPose& rest) {
+  if (!rest.forward || !rest.right) return std::nullopt;
+  const double sense = glm::dot(glm::cross(*rest.forward, rest.up), *rest.right);
+  if (std::abs(sense) < 0.5) return std::nullopt;
+  return sense < 0;
+}
+
 constexpr const char* up_question =
     "which axis of the record's world points up? Give --up y, --up z, --up -z and so on";
 
@@ -218,6 +238,17 @@ constexpr const char* up_question =
 Outcome settle_world(Recording& recording, FrameAnswers& answers) {
   HT_EXPECT(!recording.orientation.empty());
   std::vector<Convention>& said = recording.conventions;
+  std::string hand_how = answers.left_handed ? "given" : "";
+  if (const auto left_handed = recording.rest ? left_handed_by(*recording.rest) : std::nullopt) {
+    if (answers.left_handed && *answers.left_handed != *left_handed) {
+      return Problem{"", "--hand",
+                     fmt::format("says {}, but by its feet, head and right side the skeleton's axes are "
+                                 "{}-handed",
+                                 *answers.left_handed ? "left" : "right", *left_handed ? "left" : "right")};
+    }
+    answers.left_handed = left_handed;
+    if (hand_how.empty()) hand_how = "found: the skeleton's feet, head and right side";
+  }
   if (answers.left_handed.value_or(false)) {
     mirror(recording, answers, answers.world_up ? (answers.world_up->index + 1) % 3 : 2);
   }
@@ -255,6 +286,13 @@ Outcome settle_world(Recording& recording, FrameAnswers& answers) {
   } else if (path) {
     up = *path;
     how = "found: the path falls freely against it";
+    const auto stands = recording.rest ? nearest_axis(recording.rest->up) : std::nullopt;
+    if (stands && !(*stands == up)) {
+      return Problem{
+          "", "--up",
+          fmt::format("the path falls against {}, but the skeleton stands along {}: say which is up",
+                      up.word(), stands->word())};
+    }
     if (rest_axis && rest_axis->index != up.index) {
       return Problem{
           "", "--up",
@@ -262,6 +300,9 @@ Outcome settle_world(Recording& recording, FrameAnswers& answers) {
                       "is up",
                       up.word(), rest_axis->word())};
     }
+  } else if (const auto stands = recording.rest ? nearest_axis(recording.rest->up) : std::nullopt) {
+    up = *stands;
+    how = "found: the skeleton stands along it with every angle 0";
   } else if (rest_axis) {
     up = *rest_axis;
     how = "found: the accelerometer at rest points along it";
@@ -315,11 +356,11 @@ Outcome settle_world(Recording& recording, FrameAnswers& answers) {
   said.push_back({"up", up.word() + " of the record's world", how});
   if (!answers.turn) {
     said.push_back({"hand of the axes", answers.left_handed.value_or(false) ? "left" : "right",
-                    answers.left_handed   ? "given"
+                    !hand_how.empty()     ? hand_how
                     : recording.own_table ? "named in the header: Halfturn's own table"
                                           : "assumed: the usual one; --turn FROM,TO,left90 would check it"});
   }
-  recording.y_up = up == SignedAxis{1, 1} && !recording.gyroscope;
+  recording.y_up = up == SignedAxis{1, 1} && !recording.gyroscope && !recording.from_skeleton;
   // Y of W is up; of the two rotations that take one axis to another, the short one keeps the heading whole.
   const Vec3 from = up.vector(), y(0, 1, 0);
   const Vec3 axis = glm::cross(from, y);

@@ -73,20 +73,24 @@ void show_turn(Ui& ui, const Rect& area, bool wide) {
   ui.words("board/name", wide ? Type::answer : Type::title, {area.x - 2, y}, c.ink,
            ui.paint.cut(wide ? Type::answer : Type::title, place->name, area.w));
   if (place->plan.empty()) {
-    ui.paint.paragraph(
-        Type::text, {area.x, y + 48}, area.w, 28, c.ink,
-        place->reason.empty()
-            ? "There is no plan in work yet. On the command line: halfturn athlete change NAME --plan FILE."
-            : place->reason);
+    ui.paint.paragraph(Type::text, {area.x, y + 48}, area.w, 28, c.ink,
+                       place->reason.empty() ? "There is no plan in work yet. Press \"athletes\", then the "
+                                               "name, and take the plan that is shown."
+                                             : place->reason);
     return;
   }
   y += wide ? 56 : 40;
   const Type rung_type = wide ? Type::title : Type::step;
+  // The coach may choose another rung than the one suggested.
+  const double step = 48, steps = 2 * step + 8;
+  const Rect lower{area.right() - steps, y - (wide ? 36 : 32), step, step};
+  if (ui.pill("board/lower", "\u2212", lower)) ui.push(ChooseBoardRung{-1});
+  if (ui.pill("board/higher", "+", {lower.x + step + 8, lower.y, step, step})) ui.push(ChooseBoardRung{1});
   const std::string rung =
       place->rung == 0 ? place->rung_title : fmt::format("{}  {}", place->rung, place->rung_title);
   const double badge = wide ? 20 : 14;
   const double width = ui.words("board/rung", rung_type, {area.x, y}, c.ink,
-                                ui.paint.cut(rung_type, rung, area.w - 4 * badge));
+                                ui.paint.cut(rung_type, rung, area.w - 4 * badge - steps));
   side_badge(ui.paint, {area.x + width + 12 + badge, y - (wide ? 15 : 9)}, badge, place->side);
   y += wide ? 36 : 28;
   ui.words("board/surface", Type::text, {area.x, y}, c.dim,
@@ -96,7 +100,10 @@ void show_turn(Ui& ui, const Rect& area, bool wide) {
   show_pips(ui, {area.x + 10, y - 7}, place->gate, c.ink);
   const double beside = area.x + 22.0 * place->gate.needed + 14;
   ui.words("board/reason", Type::text_bold, {beside, y}, c.ink,
-           ui.paint.cut(Type::text_bold, place->recheck ? "re-check: owned, once today" : place->reason,
+           ui.paint.cut(Type::text_bold,
+                        place->recheck  ? "re-check: owned, once today"
+                        : place->chosen ? "your choice. " + place->reason
+                                        : place->reason,
                         area.right() - beside));
   y += 18;
   const Rect taps{area.x, y, area.w, area.bottom() - y};
@@ -174,7 +181,7 @@ void show_board_sheet(Ui& ui, const Rect& area) {
   if (s.board.places.empty()) {
     ui.paint.paragraph(
         Type::text, {area.x, body.y + 40}, std::min(area.w, 720.0), 28, c.ink,
-        "There is nobody in the logbook yet. On the command line: halfturn athlete add NAME --plan FILE.");
+        "There is nobody in the logbook yet. Press \"athletes\" to add somebody; a name or initials do.");
   } else {
     const double left = area.w * (wide ? 0.46 : 0.52);
     const double gap = wide ? 56 : 20;
@@ -193,7 +200,7 @@ void show_board_sheet(Ui& ui, const Rect& area) {
     ui.words(problem ? "notice/problem" : "board/last", Type::text_bold, {x, line}, c.ink,
              ui.paint.cut(Type::text_bold, said, area.right() - x));
   }
-  const double pill = (area.w - 3 * 12) / 4;
+  const double pill = (area.w - 4 * 12) / 5;
   const auto bottom = [&](int i, const char* label, bool strong) {
     return ui.pill(std::string("board/") + label, label,
                    {area.x + i * (pill + 12), area.bottom() - 48, pill, 48}, strong);
@@ -205,7 +212,8 @@ void show_board_sheet(Ui& ui, const Rect& area) {
   }
   if (bottom(1, "skip", false)) ui.push(SkipPlace{});
   if (bottom(2, "absent", false)) ui.push(MarkAbsent{s.board.next, true});
-  if (bottom(3, "done", true)) ui.push(ShowSheet{Sheet::none});
+  if (bottom(3, "athletes", false)) ui.push(ShowSheet{Sheet::athletes});
+  if (bottom(4, "done", true)) ui.push(ShowSheet{Sheet::none});
 }
 
 }  // namespace halfturn

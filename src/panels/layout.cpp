@@ -111,10 +111,12 @@ Layout layout(int width_px, int height_px, double scale, bool curves, Sheet shee
   if (sheet != Sheet::none) {
     const bool beside_climb = sheet == Sheet::plan && !l.climb.empty();
     const double room = beside_climb ? l.climb.x : l.width;
-    const double wanted = sheet == Sheet::board                            ? l.width
-                          : sheet == Sheet::help || sheet == Sheet::more   ? 980.0
-                          : sheet == Sheet::finish && l.form == Form::wide ? 640.0
-                          : (sheet == Sheet::finish || sheet == Sheet::chain) && l.form == Form::compact
+    // The stage beside them is part of what they say.
+    const bool beside = sheet == Sheet::finish || sheet == Sheet::spread;
+    const double wanted = sheet == Sheet::board                          ? l.width
+                          : sheet == Sheet::help || sheet == Sheet::more ? 980.0
+                          : beside && l.form == Form::wide               ? 640.0
+                          : (beside || sheet == Sheet::chain) && l.form == Form::compact
                               ? l.width - 400
                           : l.form == Form::wide ? 540.0
                                                  : 620.0;

@@ -136,6 +136,12 @@ std::vector<std::string_view> texts_of(const Session& session, const std::vector
   if (session.chain) {
     for (const ChainStop& stop : session.chain->stops) texts.push_back(stop.title);
   }
+  for (const AthleteLine& athlete : session.athletes) {
+    texts.push_back(athlete.name);
+    texts.push_back(athlete.more);
+  }
+  for (const std::string* typed : {&session.form.name, &session.form.surface, &session.form.plan})
+    texts.push_back(*typed);
   for (const BoardPlace& place : session.board.places) {
     texts.push_back(place.name);
     texts.push_back(place.rung_title);

@@ -62,10 +62,22 @@ void show_more_sheet(Ui& ui, const Rect& area) {
     ui.push(edits[i]);
   });
   row("look", "look",
-      {{"plan"}, {"walk it"}, {"finish"}, {"chain"}, {"class"}, {"curves", s.look.curves}, {"on the wall"}},
+      {{"plan"},
+       {"walk it"},
+       {"finish"},
+       {"chain"},
+       {"spread"},
+       {"class"},
+       {"curves", s.look.curves},
+       {"on the wall"}},
       [&](std::size_t i) {
-        const Edit edits[] = {ShowSheet{Sheet::plan},  ShowSheet{Sheet::walk},  ShowSheet{Sheet::finish},
-                              ShowSheet{Sheet::chain}, ShowSheet{Sheet::board}, ShowCurves{!s.look.curves},
+        const Edit edits[] = {ShowSheet{Sheet::plan},
+                              ShowSheet{Sheet::walk},
+                              ShowSheet{Sheet::finish},
+                              ShowSheet{Sheet::chain},
+                              ShowSheet{Sheet::spread},
+                              ShowSheet{Sheet::board},
+                              ShowCurves{!s.look.curves},
                               ShowWall{true}};
         ui.push(edits[i]);
       });
@@ -118,10 +130,11 @@ void show_more_sheet(Ui& ui, const Rect& area) {
     const char* label;
     bool Toggles::*toggle;
   };
-  static constexpr std::array<Named, 8> named{{{"ghosts", &Toggles::ghosts},
+  static constexpr std::array<Named, 9> named{{{"ghosts", &Toggles::ghosts},
                                                {"traces", &Toggles::traces},
                                                {"labels", &Toggles::labels},
                                                {"both sides", &Toggles::both_sides},
+                                               {"landings", &Toggles::landings},
                                                {"flip axis", &Toggles::flip_axis},
                                                {"momentum", &Toggles::momentum},
                                                {"long axis", &Toggles::long_axis},
@@ -262,6 +275,15 @@ void show_sheet(Ui& ui) {
       break;
     case Sheet::chain:
       show_chain_page(ui, area);
+      break;
+    case Sheet::athletes:
+      show_athletes_sheet(ui, area);
+      break;
+    case Sheet::athlete:
+      show_athlete_sheet(ui, area);
+      break;
+    case Sheet::spread:
+      show_spread_sheet(ui, area);
       break;
     case Sheet::stage:
       show_stage_page(ui, area);

@@ -79,6 +79,7 @@ Scene Composer::compose() {
   if (!eyes() || projector_.forward().y < 0.5) dial();
   // From the athlete's eyes everything moves.
   scene_.still_items = eyes() ? 0 : scene_.items.size();
+  rose();
   turn_band();
   travel();
   shadow();

@@ -82,6 +82,7 @@ class Composer {
   // dial.cpp
   void dial();
   void turn_band();
+  void rose();
   void start_arrow();
   void dial_labels();
   // arrows.cpp

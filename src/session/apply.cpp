@@ -389,6 +389,27 @@ struct Applier {
     s.gates = edit.gates;
     s.crashes = edit.crashes;
   }
+  void operator()(const ChooseBoardRung& edit) {
+    const BoardPlace* place = s.board.now();
+    if (place == nullptr || place->plan.empty()) return;
+    const auto rung = static_cast<std::int64_t>(place->rung) + edit.by;
+    if (rung < 0) return;
+    request.kind = Request::Kind::choose_board_rung;
+    request.number = rung;
+  }
+  void operator()(const ShowAthletes& edit) { s.athletes = edit.athletes; }
+  void operator()(const EditAthlete& edit) {
+    request.kind = Request::Kind::edit_athlete;
+    request.number = edit.id;
+  }
+  void operator()(const ShowAthlete& edit) {
+    (*this)(ShowSheet{Sheet::athlete});
+    s.form = edit.form;
+  }
+  void operator()(const TypeAthlete& edit) { s.form = edit.form; }
+  void operator()(const SaveAthlete&) { request.kind = Request::Kind::save_athlete; }
+  void operator()(const ShowSpread& edit) { s.spread = edit.spread; }
+  void operator()(const ChooseThreshold& edit) { s.spread_threshold = std::clamp(edit.share, 0.5, 0.99); }
   void operator()(const TapOutcome& edit) {
     const BoardPlace* place = s.board.now();
     if (place == nullptr || place->plan.empty()) return say(s, "this athlete has no plan in work yet", true);

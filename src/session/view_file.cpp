@@ -15,10 +15,11 @@ struct ToggleName {
   bool Toggles::*toggle;
 };
 constexpr ToggleName toggle_names[] = {
-    {"ghosts", &Toggles::ghosts},       {"traces", &Toggles::traces},
-    {"labels", &Toggles::labels},       {"both_sides", &Toggles::both_sides},
-    {"flip_axis", &Toggles::flip_axis}, {"momentum", &Toggles::momentum},
-    {"long_axis", &Toggles::long_axis}, {"tilt_wedge", &Toggles::tilt_wedge},
+    {"ghosts", &Toggles::ghosts},         {"traces", &Toggles::traces},
+    {"labels", &Toggles::labels},         {"both_sides", &Toggles::both_sides},
+    {"landings", &Toggles::landings},     {"flip_axis", &Toggles::flip_axis},
+    {"momentum", &Toggles::momentum},     {"long_axis", &Toggles::long_axis},
+    {"tilt_wedge", &Toggles::tilt_wedge},
 };
 
 /// Reads members that are there and of the right kind; leaves everything else as it is.

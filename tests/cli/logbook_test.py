@@ -252,7 +252,7 @@ class Logbook(ProgramTest):
         handle.commit()
         handle.close()
         self.refuse(2, "newer halfturn", "athlete", "add", "Bo")
-        self.refused(3, "cannot be opened", "athlete", "add", "Bo", "--logbook", self.folder / "none" / "x.db")
+        self.refused(3, "none is not there; make it", "athlete", "add", "Bo", "--logbook", self.folder / "none" / "x.db")
 
     def test_default_place(self):
         environment = os.environ | {"XDG_DATA_HOME": str(self.folder / "data")}

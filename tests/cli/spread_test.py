@@ -1,5 +1,6 @@
 """`halfturn spread`: how a rung lands when takeoffs vary."""
 import json
+import random
 
 from program import ProgramTest, halfturn, main
 
@@ -67,6 +68,47 @@ class Spread(ProgramTest):
         self.assertIsNone(answer["next_step"])
         text = halfturn("spread", self.plan(), "--rung", 2, "--flights", 4000, "--momentum-sd", 0.2).stdout
         self.assertIn("no next step yet: the full itself is not controlled 80 % of the time", text)
+
+    def test_the_spread_is_fitted_from_the_logbook(self):
+        """Air times and headings drawn here with known deviations: the air time comes back, the turn as a factor."""
+        plan, book = self.plan(), self.folder / "club.db"
+        luck = random.Random(26)
+        self.assertEqual(halfturn("athlete", "add", "Ana", "--plan", plan, "--logbook", book).returncode, 0)
+        arguments = (plan, "--rung", 1, "--flights", 2000, "--logbook", book, "--athlete-name", "Ana")
+        empty = self.spread(0, *arguments)
+        self.assertEqual(empty["assumed"]["source"], "default")
+        self.assertIsNone(empty["fit"]["air_time_s"])
+        self.assertIn("average adult", empty["body"])
+        default = self.spread(0, plan, "--rung", 1, "--flights", 2000)
+        self.assertEqual(empty["landings"], default["landings"])
+
+        def log(count):
+            table = self.folder / "attempts.csv"
+            with open(table, "w") as file:
+                file.write("athlete,time,session,skill,twist_deg,side,takeoff,surface,outcome,heading_error_deg,heading_by,"
+                           "air_time_s\n")
+                for i in range(count):
+                    file.write(f"Ana,2026-03-{1 + i // 24:02}T{i % 24:02}:00:00Z,s,back flip,180,left,both feet,"
+                               f"sprung floor,in hand,{luck.gauss(0, 25):.1f},measurement,{luck.gauss(0.85, 0.045):.4f}\n")
+            done = halfturn("attempt", "import", table, "--logbook", book)
+            self.assertEqual(done.returncode, 0, done.stderr)
+        log(19)
+        self.assertIn("19 of 20 air times", self.spread(0, *arguments)["assumed"]["source"])
+        log(60)
+        fitted = self.spread(0, *arguments)
+        self.assertEqual(fitted["assumed"]["source"], "air time fitted from 79 attempts, turn fitted from 79 attempts")
+        # A deviation of 79 values is known within 8 percent; three of those.
+        self.assertAlmostEqual(fitted["assumed"]["air_time_s"], 0.045, delta=0.045 * 0.24)
+        scale = fitted["fit"]["turn_scale"]
+        self.assertLess(scale["interval"][0], scale["value"])
+        self.assertGreater(scale["interval"][1], scale["value"])
+        self.assertAlmostEqual(fitted["assumed"]["momentum_share"], 0.03 * scale["value"], places=9)
+        # The model now lands as the attempts did.
+        self.assertAlmostEqual(fitted["landings"]["heading_error_deg"]["deviation"], 25, delta=25 * 0.24)
+        self.assertIn("spread: air time fitted from 79 attempts", halfturn("spread", *arguments).stdout)
+        self.refused(2, "--momentum-sd", "spread", *arguments, "--momentum-sd", 0.02)
+        self.refused(2, "nobody", "spread", plan, "--rung", 1, "--logbook", book, "--athlete-name", "nobody")
+        self.refused(2, "--athlete-name", "spread", plan, "--rung", 1, "--logbook", book)
 
     def test_no_flight_is_a_no(self):
         low = self.folder / "low.json"

@@ -13,7 +13,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   const unsigned answered = data[0];
   const std::string_view text(reinterpret_cast<const char*>(data) + 1, size - 1);
   ColumnAnswers columns;
-  if (answered & 1) columns.rate_unit_rad_s = 1;
+  if (answered & 1) columns.rate_unit_rad_s = columns.length_unit_m = 1;
   Result<Recording> recording = read_recording(text, "record.csv", columns);
   if (!recording) return 0;
   MeasureRequest request;

@@ -70,7 +70,7 @@ TEST_CASE("a database of another program and a file that is none are refused") {
   CHECK(holds(complaint(folder.file("text.db")), "is no logbook"));
   CHECK(holds(complaint(folder.path.string()), "is a folder"));
   CHECK(holds(complaint(folder.file("none.db"), Logbook::Mode::read), "there is no logbook yet"));
-  CHECK(holds(complaint(folder.file("none/none.db")), "cannot be opened"));
+  CHECK(holds(complaint(folder.file("none/none.db")), "is not there; make it"));
 }
 
 TEST_CASE("a damaged file is refused, its newest backup named, and not a byte changed") {

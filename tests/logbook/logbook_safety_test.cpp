@@ -219,3 +219,29 @@ TEST_CASE("a read-only file in a read-only folder is read, and refuses to be wri
   CHECK(code == 0);
   CHECK(take(open(folder.file()).attempts({})).size() == 1);
 }
+
+TEST_CASE("a folder that is read-only or not there is named, whatever SQLite says of it") {
+  const Folder folder;
+  {
+    Logbook logbook = open(folder.file());
+    log(logbook, add_athlete(logbook, "Ana"), record(90, 1));
+  }
+  chmod(folder.file().c_str(), 0666);
+  chmod(folder.path.c_str(), 0555);
+  const int code = in_child([&] {
+    if (geteuid() == 0 && setuid(65534) != 0) return 1;
+    const Result<Logbook> readable = Logbook::open(folder.file(), Logbook::Mode::read);
+    if (!readable || readable->attempts({})->size() != 1) return 2;
+    const Result<Logbook> writable = Logbook::open(folder.file(), Logbook::Mode::write);
+    if (writable) return 3;
+    if (writable.problem().place != "writing" || !holds(writable.problem().text, "folder is read-only"))
+      return 4;
+    const Result<Logbook> fresh = Logbook::open(folder.path.string() + "/new.db", Logbook::Mode::write);
+    return !fresh && holds(fresh.problem().text, "folder is read-only") ? 0 : 5;
+  });
+  chmod(folder.path.c_str(), 0755);
+  CHECK(code == 0);
+  const Result<Logbook> nowhere = Logbook::open(folder.path.string() + "/not/there.db", Logbook::Mode::write);
+  REQUIRE_FALSE(nowhere.ok());
+  CHECK(holds(nowhere.problem().text, "folder " + folder.path.string() + "/not is not there"));
+}

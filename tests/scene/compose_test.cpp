@@ -55,6 +55,32 @@ bool is(const Color& a, const Color& b) {
 
 }  // namespace
 
+TEST_CASE("the rose has petals where the landings face, with areas as their shares") {
+  const Ladder ladder = ladder_of("back flip", Side::left, 360, 180);
+  const Flight flight = drawn_flight(ladder.rungs[1], embedded_shapes());
+  View view = view_at(CameraKind::above);
+  const std::size_t without = items_of<Polygon>(compose(ladder, 1, flight, 0, view)).size();
+  LandingRose rose{180, std::vector<double>(72, 0.0)};
+  // Bin 36 begins at the middle: facing back, and 15 degrees to its left.
+  rose.shares[36] = 0.8;
+  rose.shares[39] = 0.2;
+  view.rose = rose;
+  const std::vector<Polygon> polygons = items_of<Polygon>(compose(ladder, 1, flight, 0, view));
+  REQUIRE(polygons.size() == without + 2);
+  std::vector<Polygon> petals;
+  for (const Polygon& polygon : polygons) {
+    if (polygon.points.front() == Vec3(0) && is(polygon.fill, palette_of(view.theme).ghost))
+      petals.push_back(polygon);
+  }
+  REQUIRE(petals.size() == 2);
+  const auto reach = [](const Polygon& petal) { return std::hypot(petal.points[1].x, petal.points[1].z); };
+  // A petal's area grows with the square of its reach.
+  CHECK(std::pow(reach(petals[1]) / reach(petals[0]), 2) == doctest::Approx(0.25));
+  const auto faces_deg = [](const Vec3& p) { return to_deg(std::atan2(-p.z, p.x)); };
+  CHECK(std::abs(wrap_deg(faces_deg(petals[0].points[1]) - 180)) < 1e-9);
+  CHECK(std::abs(wrap_deg(faces_deg(petals[1].points.back()) - 200)) < 1e-9);
+}
+
 TEST_CASE("law: the picture of a right twister is the mirror image of a left twister's") {
   for (const char* base : {"back flip", "butterfly"}) {
     const Ladder left = ladder_of(base, Side::left, 360, 90), right = ladder_of(base, Side::right, 360, 90);

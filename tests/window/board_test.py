@@ -19,10 +19,16 @@ class BoardTest(unittest.TestCase):
         self.book = pathlib.Path(self.home) / "club.db"
         plan = pathlib.Path(self.home) / "plan.json"
         self.run_program("ladder", "--base", "back flip", "--to", 360, "--step", 180, "-o", plan)
-        for number in range(14):
+        for number in range(self.people()):
             self.run_program("athlete", "add", f"A{number:02}", "--plan", plan, "--logbook", self.book)
-        self.viewer = Viewer(self.display, self.home, "--logbook", str(self.book))
+        self.viewer = self.open_viewer()
         self.addCleanup(lambda: self.viewer.close())
+
+    def people(self):
+        return 14
+
+    def open_viewer(self):
+        return Viewer(self.display, self.home, "--logbook", str(self.book))
 
     def run_program(self, *words):
         done = subprocess.run([PROGRAM, *map(str, words)], capture_output=True, text=True)
@@ -74,6 +80,104 @@ class BoardTest(unittest.TestCase):
         self.viewer = Viewer(self.display, self.home, "--logbook", str(self.book))
         self.viewer.key("b")
         self.viewer.wait(lambda s: any(w["name"] == "place/2" and w["label"] == "A03" for w in s["widgets"]), "A02 still absent")
+
+
+class AthletesTest(BoardTest):
+    """From an empty logbook to a logged attempt without the command line."""
+
+    def people(self):
+        return 0
+
+    def decisions(self, name):
+        return json.loads(self.run_program("athlete", "export", name, "--all", "--logbook", self.book))["decisions"]
+
+    def fill(self, field, text):
+        self.viewer.click("form/" + field)
+        self.viewer.key("ctrl", "a")
+        self.viewer.type(text)
+
+    def test_a_class(self):
+        viewer = self.viewer
+        viewer.key("b")
+        viewer.click("board/athletes")
+        viewer.click("athletes/add")
+        # Half of it wrong is told in the words of the page and loses nothing.
+        self.fill("name or initials", "LM")
+        self.fill("height, m", "162")
+        viewer.click("form/save")
+        viewer.wait(lambda s: "height, m is 162" in s["notice"], "the height is wrong")
+        self.fill("height, m", "1,62")
+        self.fill("mass, kg", "54")
+        self.fill("air time, s", "0.78")
+        viewer.click("form/side/right")
+        viewer.click("form/take the plan")
+        viewer.click("form/save")
+        viewer.wait(lambda s: "twists right" in s["notice"], "the plan is for the other side")
+        shown = json.loads(self.run_program("athlete", "show", "LM", "--logbook", self.book, "--json"))
+        self.assertEqual((shown["height_m"], shown["mass_kg"], shown["air_time_s"], shown["twisting_side"]),
+                         (1.62, 54, 0.78, "right"))
+        self.assertEqual(len(shown["plans"]), 1)
+        # Changed, and back on the board with the plan just taken.
+        viewer.click("athlete/1")
+        self.fill("mass, kg", "")
+        viewer.key("BackSpace")
+        viewer.click("form/side/left")
+        viewer.click("form/save")
+        viewer.wait(lambda s: s["notice"] == "kept: LM", "kept")
+        self.assertIsNone(json.loads(self.run_program("athlete", "show", "LM", "--logbook", self.book, "--json"))["mass_kg"])
+        viewer.click("sheet/back")
+        self.assertEqual(self.label("board/name"), "LM")
+        suggested = self.label("board/rung")
+        # The coach's own choice of a rung; going higher than the gate is kept as a decision with the attempt.
+        viewer.click("board/higher")
+        viewer.wait(lambda s: any(w["name"] == "board/rung" and w["label"].startswith("1 ") for w in s["widgets"]), "rung 1")
+        self.assertTrue(self.label("board/reason").startswith("your choice. "))
+        self.assertEqual(self.decisions("LM"), [])
+        viewer.click("board/lower")
+        viewer.wait(lambda s: any(w["name"] == "board/rung" and w["label"] == suggested for w in s["widgets"]), suggested)
+        viewer.key("Up")
+        viewer.wait(lambda s: any(w["name"] == "board/rung" and w["label"].startswith("1 ") for w in s["widgets"]), "rung 1")
+        viewer.key("1")
+        viewer.key("4")
+        self.said("in hand, on plan")
+        self.assertEqual([(d["decision"], d["reason"]) for d in self.decisions("LM")],
+                         [("move on", "chosen on the class board")])
+        self.assertEqual(len(self.attempts()), 1)
+
+
+class SeasonTest(BoardTest):
+    """The invented season in the window: the board, an athlete's climb, the landings with the spread of the attempts."""
+
+    def people(self):
+        return 0
+
+    def open_viewer(self):
+        script = pathlib.Path(__file__).resolve().parents[2] / "assets/demo/make_season.py"
+        subprocess.run([sys.executable, script, self.home, "--halfturn", PROGRAM], check=True, capture_output=True)
+        self.book = pathlib.Path(self.home) / "season.db"
+        plan = pathlib.Path(self.home) / "full, left.json"
+        return Viewer(self.display, self.home, str(plan), "--logbook", str(self.book), "--athlete-name", "Abel")
+
+    def test_a_class(self):
+        viewer = self.viewer
+        viewer.key("b")
+        viewer.wait(lambda s: any(w["name"] == "place/11" for w in s["widgets"]), "twelve of twenty")
+        before = len(self.attempts_of_all())
+        viewer.key("1")
+        viewer.key("4")
+        self.said("in hand, on plan")
+        self.assertEqual(len(self.attempts_of_all()), before + 1)
+        viewer.key("Escape")
+        viewer.key("z")
+        viewer.wait(lambda s: any(w["name"] == "spread/share" for w in s["widgets"]), "the landings")
+        # The latest hundred headings; one that is alone on its rung tells no deviation.
+        self.assertRegex(self.label("spread/source"), r"turn fitted from (9[0-9]|100) attempts")
+        self.assertRegex(self.label("spread/share"), r"^\d+ % \(\d+ to \d+ %\)$")
+        for name in ("spread/sensitive", "spread/next", "spread/upright"):
+            self.assertTrue(self.label(name))
+
+    def attempts_of_all(self):
+        return json.loads(self.run_program("attempt", "list", "--limit", "all", "--logbook", self.book, "--json"))["attempts"]
 
 
 if __name__ == "__main__":

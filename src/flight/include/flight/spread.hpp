@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <memory>
 #include <optional>
+#include <string_view>
 #include <vector>
 
 #include "flight/solve.hpp"
@@ -13,6 +14,9 @@ namespace halfturn {
 /// What varies from takeoff to takeoff.
 enum class TakeoffFactor : unsigned char { air_time, momentum, direction_up, direction_round, timing };
 inline constexpr std::size_t takeoff_factor_count = 5;
+inline constexpr std::array<TakeoffFactor, takeoff_factor_count> takeoff_factors{
+    TakeoffFactor::air_time, TakeoffFactor::momentum, TakeoffFactor::direction_up,
+    TakeoffFactor::direction_round, TakeoffFactor::timing};
 [[nodiscard]] std::string_view takeoff_factor_word(TakeoffFactor factor);
 
 /// How the takeoffs of an athlete vary: standard deviations of independent normal errors. The defaults are

@@ -21,6 +21,8 @@ struct SignedAxis {
 };
 /// "x", "+y", "-z"; empty for anything else.
 [[nodiscard]] std::optional<SignedAxis> signed_axis(std::string_view word);
+/// The axis within about 21 degrees of a unit direction; empty where there is none.
+[[nodiscard]] std::optional<SignedAxis> nearest_axis(const Vec3& direction);
 
 /// A turn on the spot that the coach knows.
 struct KnownTurn {

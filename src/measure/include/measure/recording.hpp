@@ -41,6 +41,12 @@ struct Gyroscope {
   std::vector<ClippedSpan> clips;
 };
 
+/// Directions of a skeleton whose every angle is 0, in the axes of the record: unit vectors.
+struct RestPose {
+  Vec3 up{0, 1, 0};                    ///< from the trunk to the head
+  std::optional<Vec3> right, forward;  ///< square to it: from left to right joints, the way the feet point
+};
+
 /// What one sensor or one body of a motion capture wrote down. Columns are empty or as long as `time`.
 /// Axes are the record's own; what they mean for the body is settled by the alignment.
 struct Recording {
@@ -51,6 +57,8 @@ struct Recording {
   std::vector<Reading> place;           ///< of the sensor or the body's middle, world of the record, m
   std::vector<float> height;            ///< of the centre of mass, m, + up
   std::optional<Gyroscope> gyroscope;   ///< where the orientations were integrated from its rates
+  std::optional<RestPose> rest;         ///< of the skeleton whose trunk this is
+  bool from_skeleton = false;           ///< its axes at rest are those of a skeleton, whatever way it faces
   bool y_up = false;                    ///< the record's world has Y up, as Halfturn's
   bool own_table = false;               ///< the header is that of Halfturn's own orientation tables
   int duplicates = 0;                   ///< rows dropped because their time was that of the row before

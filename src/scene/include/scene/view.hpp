@@ -43,9 +43,18 @@ struct CameraChange {
 /// What is shown beside the figure. The instructor's view adds the second group.
 struct Toggles {
   bool ghosts = true, traces = true, labels = true;
+  bool landings = false;    ///< the rose of simulated landings lies on the dial
   bool both_sides = false;  ///< the twister to the other side stands beside
   bool flip_axis = false, momentum = false, long_axis = false, tilt_wedge = false;
   friend bool operator==(const Toggles&, const Toggles&) = default;
+};
+
+/// Where landings face, as a rose on the dial: shares of equal bins, the first of which begins half a turn
+/// to the right of the middle.
+struct LandingRose {
+  double middle_deg = 0;  ///< heading
+  std::vector<double> shares;
+  friend bool operator==(const LandingRose&, const LandingRose&) = default;
 };
 
 /// Everything about the picture that is not the plan or the time.
@@ -63,9 +72,10 @@ struct View {
   double inset_left_px = 0, inset_right_px = 0, inset_top_px = 0, inset_bottom_px = 0;
   /// Box at the top left that the answer's words cover; wall names keep out of it.
   double answer_width_px = 0, answer_height_px = 0;
-  std::vector<bool> passed;  ///< rungs whose gate is passed, by index; may be shorter than the ladder
-  double ghost_opacity = 1;  ///< full until takeoff, 0.35 in flight
-  double sign_opacity = 1;   ///< the wall sign fades out and in when the rung changes
+  std::optional<LandingRose> rose;  ///< of simulated landings
+  std::vector<bool> passed;         ///< rungs whose gate is passed, by index; may be shorter than the ladder
+  double ghost_opacity = 1;         ///< full until takeoff, 0.35 in flight
+  double sign_opacity = 1;          ///< the wall sign fades out and in when the rung changes
   /// Where the beam points while the rung changes; empty: where the landing faces.
   std::optional<double> beam_heading_deg;
   friend bool operator==(const View&, const View&) = default;

@@ -26,6 +26,7 @@ struct BoardPlace {
   Side side = Side::left;
   GateShown gate;
   std::string reason;          ///< the gate in words; without a plan, why there is none
+  bool chosen = false;         ///< the coach's rung for today, not the suggested one
   bool recheck = false;        ///< a rung owned already, at the start of a session
   int attempts = 0, cap = 12;  ///< of this session
   bool absent = false;

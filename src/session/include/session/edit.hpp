@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <memory>
 #include <string>
 #include <variant>
 #include <vector>
@@ -169,6 +170,28 @@ struct ShowGates {
   std::vector<GateShown> gates;
   int crashes;
 };  ///< of the chosen athlete, told by the app
+struct ChooseBoardRung {
+  int by;
+};  ///< rungs above or below the one that is suggested to the athlete whose turn it is
+struct ShowAthletes {
+  std::vector<AthleteLine> athletes;
+};  ///< told by the app
+struct EditAthlete {
+  std::int64_t id;
+};  ///< 0: a new one
+struct ShowAthlete {
+  AthleteForm form;
+};  ///< told by the app
+struct TypeAthlete {
+  AthleteForm form;
+};
+struct SaveAthlete {};
+struct ShowSpread {
+  std::shared_ptr<const SpreadShown> spread;
+};  ///< told by the app
+struct ChooseThreshold {
+  double share;
+};  ///< of controlled landings that a next step must reach
 struct TapOutcome {
   AttemptOutcome outcome;
 };  ///< the first tap; those that need no heading are logged at once
@@ -207,16 +230,29 @@ using Edit =
                  FlightLength, ChooseRung, ChooseCamera, ChooseGaze, Compare, AddStage, DropStage, PickStage,
                  ChangeStage, ShowWall, MoveCamera, ChooseToggles, ShowCurves, ChooseSettings, ScrollClimb,
                  ScrollList, ShowSheet, ShowPage, PickStep, ShowCard, Focus, Notice, ShowFolder, TypePath,
-                 ShowBoard, ShowGates, TapOutcome, TapHeading, Untap, PickPlace, SkipPlace, MarkAbsent,
-                 UndoAttempt, OpenFile, SaveFile, Quit, Discard, Saved>;
+                 ShowBoard, ShowGates, ChooseBoardRung, ShowAthletes, EditAthlete, ShowAthlete, TypeAthlete,
+                 SaveAthlete, ShowSpread, ChooseThreshold, TapOutcome, TapHeading, Untap, PickPlace, SkipPlace,
+                 MarkAbsent, UndoAttempt, OpenFile, SaveFile, Quit, Discard, Saved>;
 
 /// Something only the app can do: files and the end of the program.
 struct Request {
-  enum class Kind { none, open, save, quit, log_attempt, undo_attempt, keep_attendance } kind = Kind::none;
+  enum class Kind {
+    none,
+    open,
+    save,
+    quit,
+    log_attempt,
+    undo_attempt,
+    keep_attendance,
+    choose_board_rung,
+    edit_athlete,
+    save_athlete
+  } kind = Kind::none;
   std::string path;
   // Of an attempt to be logged for the athlete whose turn it is.
   AttemptOutcome outcome = AttemptOutcome::in_hand;
   std::optional<double> error_deg = std::nullopt;
+  std::int64_t number = 0;  ///< id of an athlete, or a rung
 };
 
 /// The session after an edit, and what is left for the app to do. Pure: the same arguments give the same

@@ -11,9 +11,11 @@
 #include "ladder/chain.hpp"
 #include "ladder/ladder.hpp"
 #include "scene/view.hpp"
+#include "session/athlete_form.hpp"
 #include "session/class_board.hpp"
 #include "session/compare.hpp"
 #include "session/playback.hpp"
+#include "session/spread_shown.hpp"
 
 namespace halfturn {
 
@@ -36,9 +38,12 @@ enum class Sheet : std::uint8_t {
   board,
   finish,
   stage,
-  chain
+  chain,
+  spread,
+  athletes,
+  athlete,  ///< one of them, under the pen
 };
-inline constexpr int sheet_count = static_cast<int>(Sheet::chain) + 1;
+inline constexpr int sheet_count = static_cast<int>(Sheet::athlete) + 1;
 /// What a leave of the plan was asked for while it had unsaved changes.
 enum class Leaving : std::uint8_t { nothing, quit, open_sheet, open_file };
 /// Page within the plan sheet.
@@ -134,15 +139,19 @@ struct Session {
   std::string focus;             ///< name of the widget that the keyboard acts on; empty: the scrub
   std::string notice;            ///< a sentence to the coach, or empty
   bool notice_is_problem = false;
-  std::vector<GateShown> gates;     ///< by rung; may be shorter than the ladder
-  int crashes = 0;                  ///< logged so far
-  ClassBoard board;                 ///< the class in training
-  std::string path;                 ///< of the plan file; empty: never saved
-  Plan saved_plan;                  ///< as it lies on disk
-  Json notes;                       ///< members of the plan file that only people read
-  std::string folder;               ///< that the file pages list
-  std::string typed_path;           ///< in the path field
-  std::vector<std::string> recent;  ///< plan files, the last one first
+  std::vector<GateShown> gates;               ///< by rung; may be shorter than the ladder
+  int crashes = 0;                            ///< logged so far
+  std::vector<AthleteLine> athletes;          ///< of the logbook, told by the app
+  AthleteForm form;                           ///< the athlete under the pen
+  ClassBoard board;                           ///< the class in training
+  std::shared_ptr<const SpreadShown> spread;  ///< told by the app, of the rung it names; null: never asked
+  double spread_threshold = 0.8;              ///< share of controlled landings that a next step must reach
+  std::string path;                           ///< of the plan file; empty: never saved
+  Plan saved_plan;                            ///< as it lies on disk
+  Json notes;                                 ///< members of the plan file that only people read
+  std::string folder;                         ///< that the file pages list
+  std::string typed_path;                     ///< in the path field
+  std::vector<std::string> recent;            ///< plan files, the last one first
   Leaving leaving = Leaving::nothing;
   std::string leaving_to;  ///< plan to open once the changes are dealt with
 
@@ -150,6 +159,14 @@ struct Session {
   /// Whether the chain stands on the stage and the cursor is its own.
   [[nodiscard]] bool plays_chain() const { return sheet == Sheet::chain && chain != nullptr; }
   [[nodiscard]] const Rung& rung_now() const { return ladder->rungs[rung]; }
+  /// Whether the landings of the rung in play are to be computed and shown.
+  [[nodiscard]] bool wants_spread() const { return sheet == Sheet::spread || look.toggles.landings; }
+  /// The landings of the rung in play; null while they are not known.
+  [[nodiscard]] const SpreadShown* spread_now() const {
+    const bool own =
+        wants_spread() && spread && spread->answer && spread->rung == rung && spread->plan == plan;
+    return own ? spread.get() : nullptr;
+  }
 };
 
 /// A session on a plan file as read. A Problem when the plan gives no ladder.
