@@ -44,6 +44,8 @@ class SessionKeeper {
   }
 
   void push(Edit edit) { pending_.push_back(std::move(edit)); }
+  /// Whether simulated flights of the plan are still to come.
+  [[nodiscard]] bool simulating() const { return worker_.busy() || worker_.has_news(); }
   [[nodiscard]] bool has_pending() const {
     return !pending_.empty() || worker_.has_news() || spread_keeper_.has_news();
   }

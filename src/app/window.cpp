@@ -231,7 +231,7 @@ class Window {
   void write_state(const Layout& l) {
     if (options_.state_file.empty()) return;
     const std::string temporary = options_.state_file + ".new";
-    std::ofstream(temporary) << state_json(keeper_.session(), l, records_, frame_);
+    std::ofstream(temporary) << state_json(keeper_.session(), l, records_, frame_, keeper_.simulating());
     std::rename(temporary.c_str(), options_.state_file.c_str());
   }
 

@@ -23,7 +23,8 @@ bool locked_by_time(const Session& s) {
 void set_flight_length(Session& s, double duration, bool keep_share) {
   // Of two flights that share a time the longer counts; who knows both tells its length next.
   if (locked_by_time(s) && !keep_share) return;
-  if (keep_share && !locked_by_time(s)) s.playback.t *= duration / s.duration;
+  if (keep_share && !locked_by_time(s))
+    s.playback.t = s.playback.t >= s.duration ? duration : s.playback.t * duration / s.duration;
   s.duration = duration;
   s.playback.t = std::min(s.playback.t, s.duration);
   if (s.playback.t < s.duration) s.playback.landed = 0;

@@ -115,6 +115,7 @@ Json view_json(const Session& session) {
   Json json;
   json["rung"] = session.rung;
   json["time_s"] = session.playback.t;
+  json["flight_s"] = session.duration;
   json["rate"] = session.playback.rate;
   json["frames_per_second"] = session.playback.fps;
   json["playing"] = session.playback.playing;
@@ -191,10 +192,16 @@ void restore_view(Session& session, const Json& view) {
                 static_cast<double>(std::max<std::size_t>(1, session.plan.chain.size()) - 1));
     session.picked_link = static_cast<std::size_t>(picked);
   }
-  // Of two flights that share a time the longer counts, which is not known here.
   constexpr double longest_flight = 5;  // s
   const bool shares_time = session.look.comparison && session.look.comparison->lock == Lock::time;
-  read.number("time_s", session.playback.t, 0, shares_time ? longest_flight : session.duration);
+  double length = session.duration;
+  read.number("flight_s", length, 1e-3, longest_flight);
+  // Of flights that share a time the longer counts, which is not known here.
+  read.number("time_s", session.playback.t, 0, shares_time ? longest_flight : length);
+  // The flight that was left may have been simulated and of another length: the cursor keeps its share.
+  if (!shares_time && length != session.duration)
+    session.playback.t =
+        session.playback.t >= length ? session.duration : session.playback.t * session.duration / length;
 }
 
 }  // namespace halfturn
