@@ -204,9 +204,9 @@ Result<FilmStage> stage_beside(const std::string& word, const FilmStage& stage, 
 }
 
 Exit run_film(const FilmOptions& options) {
-  Result<LoadedPlan> plan = load_ladder(options.plan, options.demo);
+  const Result<LoadedPlan> plan = load_ladder(options.plan, options.demo);
   if (!plan) return report_bad_input(plan.problem());
-  Ladder& ladder = plan->ladder;
+  Ladder ladder = plan->ladder;
   FilmSettings settings;
   settings.path = options.output;
   if (options.output.ends_with(".gif")) {
@@ -234,9 +234,10 @@ Exit run_film(const FilmOptions& options) {
     chosen = *rung;
   }
 
-  Result<PlanFlights> flights = PlanFlights::make(options.flights);
-  if (!flights) return report_bad_input(flights.problem());
-  if (options.ladder && !options.walk) flights->fly_all(plan->ladder);
+  Result<PlanFlights> made = PlanFlights::make(options.flights);
+  if (!made) return report_bad_input(made.problem());
+  PlanFlights flights = std::move(made).value();
+  if (options.ladder && !options.walk) flights.fly_all(ladder);
   const auto shared = std::make_shared<const Ladder>(ladder);
 
   const int stages = options.beside.empty() ? 1 : 2;
@@ -247,7 +248,7 @@ Exit run_film(const FilmOptions& options) {
   for (std::size_t k = first; k <= last; ++k) {
     const Rung& rung = ladder.rungs[k];
     if (options.walk) {
-      const ShapeBook& shapes = *flights->flyer().shapes;
+      const ShapeBook& shapes = *flights.flyer().shapes;
       const auto standing = shapes.find("standing");
       film.add(
           {{{shared, k,
@@ -257,9 +258,9 @@ Exit run_film(const FilmOptions& options) {
       continue;
     }
     FilmShot shot{
-        {{shared, k, options.ladder ? flights->flight(ladder, k) : flights->fly(ladder, k)}}, false, *speed};
+        {{shared, k, options.ladder ? flights.flight(ladder, k) : flights.fly(ladder, k)}}, false, *speed};
     if (!options.beside.empty()) {
-      Result<FilmStage> beside = stage_beside(options.beside, shot.stages[0], *flights);
+      Result<FilmStage> beside = stage_beside(options.beside, shot.stages[0], flights);
       if (!beside) return report_bad_input(beside.problem());
       shot.stages.push_back(std::move(beside).value());
     }

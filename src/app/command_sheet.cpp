@@ -53,11 +53,13 @@ Exit run_sheet(const SheetOptions& options) {
   if (!pdf && !options.output.ends_with(".svg"))
     return report_bad_input(
         {"", "--output", fmt::format("\"{}\" is neither a .pdf nor a .svg file", options.output)});
-  Result<LoadedPlan> plan = load_ladder(options.plan, options.demo);
+  const Result<LoadedPlan> plan = load_ladder(options.plan, options.demo);
   if (!plan) return report_bad_input(plan.problem());
-  Result<PlanFlights> flights = PlanFlights::make(options.flights);
-  if (!flights) return report_bad_input(flights.problem());
-  flights->fly_all(plan->ladder);
+  Ladder ladder = plan->ladder;
+  Result<PlanFlights> made = PlanFlights::make(options.flights);
+  if (!made) return report_bad_input(made.problem());
+  PlanFlights flights = std::move(made).value();
+  flights.fly_all(ladder);
   SheetRequest request;
   request.kind = options.kind == "class"  ? SheetKind::class_grid
                  : options.kind == "wall" ? SheetKind::wall
@@ -67,14 +69,14 @@ Exit run_sheet(const SheetOptions& options) {
   request.names = names_of(options.names);
   request.date = fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(std::time(nullptr)));
   if (request.kind == SheetKind::ladder && !options.no_finish)
-    request.finishes = finishes_of(plan->ladder, flights->flyer(), flights->simulations());
-  Plan mirrored = plan->ladder.plan;
+    request.finishes = finishes_of(ladder, flights.flyer(), flights.simulations());
+  Plan mirrored = ladder.plan;
   mirrored.side = other(mirrored.side);
   const Result<Ladder> other_side = make_ladder(mirrored, built_in_vocabulary(), built_in_difficulty());
   if (other_side) request.other_side = &*other_side;
 
   const Result<std::vector<std::string>> files = make_sheet(
-      plan->ladder, [&](std::size_t rung) { return flights->flight(plan->ladder, rung); },
+      ladder, [&](std::size_t rung) { return flights.flight(ladder, rung); },
       {medium_font_file(), bold_font_file(), heavy_font_file(), other_letters_font_file()}, request);
   if (!files) return report_no_output(files.problem());
   for (std::size_t page = 0; page < files->size(); ++page) {

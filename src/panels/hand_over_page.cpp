@@ -59,9 +59,12 @@ class HandOverPage {
   }
 
   void show_path() {
-    ui_.words("hand over/what", Type::label_bold, {area_.x, y_ + 16}, ui_.c().ink,
-              ui_.paint.cut(Type::label_bold, hand_over_words(over_.form), area_.w));
-    y_ += 26;
+    const std::string what(hand_over_words(over_.form));
+    const int rows = ui_.paint.lines_of(Type::label_bold, area_.w, what);
+    ui_.out.records.push_back(
+        {WidgetRecord::Kind::words, "hand over/what", what, "", false, {area_.x, y_, area_.w, rows * 20.0}});
+    ui_.paint.paragraph(Type::label_bold, {area_.x, y_ + 16}, area_.w, 20, ui_.c().ink, what);
+    y_ += rows * 20 + 6;
     std::string path = over_.path;
     bool entered = false;
     if (ui_.field("hand over/path", path, {area_.x, y_, area_.w, 48}, &entered)) ui_.push(TypeHandOver{path});
