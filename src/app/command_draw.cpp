@@ -11,10 +11,10 @@
 #include "command.hpp"
 #include "format/file.hpp"
 #include "format/plan_file.hpp"
-#include "format/shape_file.hpp"
 #include "format/vocabulary_file.hpp"
 #include "handout/pictures.hpp"
 #include "panels/fonts.hpp"
+#include "plan_flights.hpp"
 #include "plan_input.hpp"
 #include "report.hpp"
 #include "scene/compose.hpp"
@@ -29,6 +29,7 @@ namespace {
 struct DrawOptions {
   std::string plan, rung = "0", time = "0", camera = "side", size = "1440x900", theme = "light", exposures,
                     output;
+  FlightChoice flights;
   bool instructor = false, landings = false;
 };
 
@@ -53,10 +54,9 @@ View view_of(const DrawOptions& options, std::pair<int, int> size) {
   return view;
 }
 
-/// Where an average adult would land with takeoffs that vary as usual; empty when no such flight lands.
-std::optional<LandingRose> landing_rose(const Ladder& ladder, std::size_t rung) {
+/// Where the body would land with takeoffs that vary as usual; empty when no such flight lands.
+std::optional<LandingRose> landing_rose(const Ladder& ladder, std::size_t rung, const Flyer& flyer) {
   SpreadAnswer answer;
-  const Flyer flyer = make_flyer(Athlete{}, embedded_shapes());
   answer.simulation = simulate_rung(ladder, rung, flyer);
   answer.landings = rung_spread(ladder, rung, flyer, answer.simulation, TakeoffSpread{}, rose_flights, 1,
                                 [](std::size_t count, const auto& work) { share_out(count, work); });
@@ -79,12 +79,14 @@ Exit run_draw(const DrawOptions& options) {
   const Result<std::pair<int, int>> size = parse_picture_size(options.size, least_size_px);
   if (!size) return report_bad_input(size.problem());
 
+  const Result<PlanFlights> flights = PlanFlights::make(options.flights);
+  if (!flights) return report_bad_input(flights.problem());
   View view = view_of(options, *size);
   if (options.landings) {
-    view.rose = landing_rose(ladder, *rung);
-    if (!view.rose) report_warning("no flight of an average adult lands this rung as planned: no rose");
+    view.rose = landing_rose(ladder, *rung, flights->flyer());
+    if (!view.rose) report_warning("no flight of this body lands this rung as planned: no rose");
   }
-  const Flight flight = drawn_flight(ladder.rungs[*rung], embedded_shapes());
+  const Flight flight = flights->fly(ladder, *rung);
   int exposures = 0;
   if (!options.exposures.empty()) {
     const Result<double> count = parse_number(options.exposures, "--exposures");
@@ -139,8 +141,11 @@ void add_draw_command(CLI::App& program, Command& chosen) {
       ->default_val("light");
   command->add_flag("--instructor", o.instructor,
                     "Show flip axis, long axis, tilt and, where known, the momentum H");
-  command->add_flag("--landings", o.landings,
-                    "A rose of where an average adult would land with takeoffs that vary: an estimate");
+  command->add_flag(
+      "--landings", o.landings,
+      "A rose of where the athlete, or an average adult, would land with takeoffs that vary: an "
+      "estimate");
+  add_flight_options(*command, o.flights);
   command->add_option("-o,--output", o.output, "Picture to write")->required();
   command->callback([options, &chosen] { chosen = [options] { return run_draw(*options); }; });
 }

@@ -113,13 +113,12 @@ Layout layout(int width_px, int height_px, double scale, bool curves, Sheet shee
     const double room = beside_climb ? l.climb.x : l.width;
     // The stage beside them is part of what they say.
     const bool beside = sheet == Sheet::finish || sheet == Sheet::spread;
-    const double wanted = sheet == Sheet::board                          ? l.width
-                          : sheet == Sheet::help || sheet == Sheet::more ? 980.0
-                          : beside && l.form == Form::wide               ? 640.0
-                          : (beside || sheet == Sheet::chain) && l.form == Form::compact
-                              ? l.width - 400
-                          : l.form == Form::wide ? 540.0
-                                                 : 620.0;
+    const double wanted = sheet == Sheet::board                                          ? l.width
+                          : sheet == Sheet::help || sheet == Sheet::more                 ? 980.0
+                          : beside && l.form == Form::wide                               ? 640.0
+                          : (beside || sheet == Sheet::chain) && l.form == Form::compact ? l.width - 400
+                          : l.form == Form::wide                                         ? 540.0
+                                                                                         : 620.0;
     l.sheet = {0, 0, std::min(room, wanted), l.height};
     if (sheet == Sheet::walk && l.width - l.sheet.w >= 360) {
       l.walk_dial = {l.sheet.w, 0, l.width - l.sheet.w, l.height};

@@ -209,6 +209,20 @@ struct MarkAbsent {
 };
 struct UndoAttempt {};
 
+// What a student is given. Only the app makes files.
+struct ChooseHandOver {
+  HandOverForm form;
+};
+struct TypeHandOver {
+  std::string path;
+};
+struct StartHandOver {};
+struct CancelHandOver {};
+struct HandOverNews {
+  bool running;
+  int percent;
+};  ///< told by the app
+
 // Files: `apply` only notes them; the app does them after the frame (see `Request`).
 struct OpenFile {
   std::string path;
@@ -231,8 +245,9 @@ using Edit =
                  ChangeStage, ShowWall, MoveCamera, ChooseToggles, ShowCurves, ChooseSettings, ScrollClimb,
                  ScrollList, ShowSheet, ShowPage, PickStep, ShowCard, Focus, Notice, ShowFolder, TypePath,
                  ShowBoard, ShowGates, ChooseBoardRung, ShowAthletes, EditAthlete, ShowAthlete, TypeAthlete,
-                 SaveAthlete, ShowSpread, ChooseThreshold, TapOutcome, TapHeading, Untap, PickPlace, SkipPlace,
-                 MarkAbsent, UndoAttempt, OpenFile, SaveFile, Quit, Discard, Saved>;
+                 SaveAthlete, ShowSpread, ChooseThreshold, TapOutcome, TapHeading, Untap, PickPlace,
+                 SkipPlace, MarkAbsent, UndoAttempt, ChooseHandOver, TypeHandOver, StartHandOver,
+                 CancelHandOver, HandOverNews, OpenFile, SaveFile, Quit, Discard, Saved>;
 
 /// Something only the app can do: files and the end of the program.
 struct Request {
@@ -246,7 +261,9 @@ struct Request {
     keep_attendance,
     choose_board_rung,
     edit_athlete,
-    save_athlete
+    save_athlete,
+    start_hand_over,
+    cancel_hand_over
   } kind = Kind::none;
   std::string path;
   // Of an attempt to be logged for the athlete whose turn it is.
