@@ -9,6 +9,7 @@
 #include "class_keeper.hpp"
 #include "coaching_cache.hpp"
 #include "flight_cache.hpp"
+#include "recording_keeper.hpp"
 #include "session/edit.hpp"
 #include "simulation_worker.hpp"
 #include "spread_keeper.hpp"
@@ -22,9 +23,9 @@ class SessionKeeper {
  public:
   /// `lent_theme`: a theme for this time only, that is not kept as the person's own.
   /// `class_keeper` answers what the session asks of the logbook. `wake` is called from another thread when a
-  /// simulated flight has come.
+  /// simulated flight has come. `record`: what really happened, to be shown beside the rung.
   SessionKeeper(Session session, UserFiles files, const Theme* lent_theme, ClassKeeper class_keeper,
-                std::function<void()> wake = {});
+                std::function<void()> wake = {}, MeasureOptions record = {});
 
   [[nodiscard]] const Session& session() const { return session_; }
   [[nodiscard]] const Library& library() const { return library_; }
@@ -47,7 +48,8 @@ class SessionKeeper {
   /// Whether simulated flights of the plan are still to come.
   [[nodiscard]] bool simulating() const { return worker_.busy() || worker_.has_news(); }
   [[nodiscard]] bool has_pending() const {
-    return !pending_.empty() || worker_.has_news() || spread_keeper_.has_news();
+    return !pending_.empty() || worker_.has_news() || spread_keeper_.has_news() ||
+           recording_keeper_.has_news();
   }
   /// Applies what was pushed, and what that in turn asks for. True when anything but time has moved on.
   bool apply_pending();
@@ -79,6 +81,7 @@ class SessionKeeper {
   CoachingCache coaching_cache_;
   ClassKeeper class_keeper_;
   SpreadKeeper spread_keeper_;
+  RecordingKeeper recording_keeper_;
   std::vector<Edit> pending_;
   std::vector<FileEntry> entries_;
   std::string replace_;  // file that one more save replaces
