@@ -38,6 +38,7 @@ const std::vector<KeyBinding>& key_bindings() {
        "chain/take out"},
       {GLFW_KEY_R, false, false, Action::finish, "R", "ready? how to finish this rung",
        "tool/finish;look/finish"},
+      {GLFW_KEY_R, false, true, Action::record, "shift R", "a record of what really happened", "look/record"},
       {GLFW_KEY_Z, false, false, Action::spread, "Z", "where it would land if takeoffs vary", "look/spread"},
       {GLFW_KEY_I, false, false, Action::curves, "I", "the instructor's curves", "tool/curves;look/curves"},
       {GLFW_KEY_X, false, false, Action::pair_axes, "X", "beside it: off the other axis", "pair/axis"},
@@ -241,6 +242,8 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
       return {sheet(Sheet::finish)};
     case Action::hand_over:
       return {sheet(Sheet::hand_over)};
+    case Action::record:
+      return {sheet(Sheet::record)};
     case Action::spread:
       return {sheet(Sheet::spread)};
     case Action::pair_axes:

@@ -38,6 +38,7 @@ enum class Action : std::uint8_t {
   finish,
   chain,
   take_out,
+  record,
   spread,
   curves,
   pair_axes,

@@ -46,7 +46,7 @@ Result<Session> start_session(const std::string& path, const Library& library, c
 }
 
 SessionKeeper::SessionKeeper(Session session, UserFiles files, const Theme* lent_theme,
-                             ClassKeeper class_keeper, std::function<void()> wake)
+                             ClassKeeper class_keeper, std::function<void()> wake, MeasureOptions record)
     : library_{built_in_vocabulary(), built_in_difficulty()},
       session_(std::move(session)),
       files_(std::move(files)),
@@ -58,7 +58,8 @@ SessionKeeper::SessionKeeper(Session session, UserFiles files, const Theme* lent
       worker_(wake, 1),
       class_keeper_(std::move(class_keeper)),
       spread_keeper_(wake),
-      hand_over_(std::move(wake)) {}
+      hand_over_(wake),
+      recording_keeper_(std::move(record), std::move(wake)) {}
 
 bool SessionKeeper::apply_pending() {
   bool changed = false;
@@ -86,6 +87,10 @@ bool SessionKeeper::apply_pending() {
     session_ = apply(std::move(session_), edit, library_).session;
     changed = true;
   }
+  if (auto told = recording_keeper_.news(session_, class_keeper_.whose(session_))) {
+    session_ = apply(std::move(session_), *told, library_).session;
+    changed = true;
+  }
   if (session_.settings != files_.settings || session_.recent != files_.recent) keep_user_files();
   changed = take_simulations() || changed;
   const double duration = cursor_length();
@@ -98,6 +103,11 @@ std::vector<Flight> SessionKeeper::stage_flights() {
   std::vector<Flight> flights;
   for (std::size_t i = 0; i < session_.stages.size(); ++i) {
     const ComparedStage& stage = session_.stages[i];
+    const RecordedAttempt* attempt = session_.recorded_now();
+    if (stage.source == FlightSource::recorded && attempt != nullptr) {
+      flights.push_back(attempt->flight);
+      continue;
+    }
     // A rung of the same climb has its flight there, whoever made it.
     FlightCache& cache = stage.ladder == session_.ladder ? cache_ : stage_caches_[i];
     flights.push_back(stage.source == FlightSource::drawn ? cache.drawn(*stage.ladder, stage.rung)
@@ -200,6 +210,18 @@ void SessionKeeper::do_request(const Request& request) {
       break;
     case Request::Kind::cancel_hand_over:
       hand_over_.cancel();
+      break;
+    case Request::Kind::open_record:
+      recording_keeper_.open(request.path.empty() ? "" : full_path(request.path));
+      break;
+    case Request::Kind::answer_record:
+      recording_keeper_.answer(request.path, request.words);
+      break;
+    case Request::Kind::mark_record:
+      recording_keeper_.mark(request.marks);
+      break;
+    case Request::Kind::log_record:
+      for (Edit& edit : class_keeper_.log_measured(request.outcome, session_)) push(std::move(edit));
       break;
     case Request::Kind::quit:
       keep_view();

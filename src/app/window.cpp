@@ -43,8 +43,9 @@ class Window {
   Window(GLFWwindow* window, WindowOptions options, Session session, UserFiles files, FontWork& font_work)
       : window_(window),
         options_(std::move(options)),
-        keeper_(std::move(session), std::move(files), options_.theme ? &*options_.theme : nullptr,
-                {options_.logbook, options_.athlete}, [] { glfwPostEmptyEvent(); }) {
+        keeper_(
+            std::move(session), std::move(files), options_.theme ? &*options_.theme : nullptr,
+            {options_.logbook, options_.athlete}, [] { glfwPostEmptyEvent(); }, options_.record) {
     glfwSetWindowUserPointer(window_, this);
     glfwSetKeyCallback(window_, [](GLFWwindow* w, int key, int code, int action, int mods) {
       of(w).on_key(key_of_layout(key, code), action, mods);
@@ -57,6 +58,9 @@ class Window {
     glfwSetFramebufferSizeCallback(window_, [](GLFWwindow* w, int, int) { of(w).wake(); });
     glfwSetWindowContentScaleCallback(window_, [](GLFWwindow* w, float, float) { of(w).wake(); });
     glfwSetWindowRefreshCallback(window_, [](GLFWwindow* w) { of(w).wake(); });
+    glfwSetDropCallback(window_, [](GLFWwindow* w, int count, const char** paths) {
+      if (count > 0) of(w).on_drop(paths[0]);
+    });
     glfwSetWindowCloseCallback(window_, [](GLFWwindow* w) {
       glfwSetWindowShouldClose(w, GLFW_FALSE);
       of(w).push(Quit{});
@@ -142,6 +146,13 @@ class Window {
       default:
         for (Edit& edit : edits_of(*wanted, keeper_.session())) push(std::move(edit));
     }
+  }
+
+  /// A file that was dropped on the window: a plan, or a record of what really happened.
+  void on_drop(const std::string& path) {
+    if (path.ends_with(".json")) return push(OpenFile{path});
+    push(ShowSheet{Sheet::record});
+    push(OpenRecord{path});
   }
 
   void draw() {

@@ -112,7 +112,7 @@ Layout layout(int width_px, int height_px, double scale, bool curves, Sheet shee
     const bool beside_climb = sheet == Sheet::plan && !l.climb.empty();
     const double room = beside_climb ? l.climb.x : l.width;
     // The stage beside them is part of what they say.
-    const bool beside = sheet == Sheet::finish || sheet == Sheet::spread;
+    const bool beside = sheet == Sheet::finish || sheet == Sheet::spread || sheet == Sheet::record;
     const double wanted = sheet == Sheet::board                                          ? l.width
                           : sheet == Sheet::help || sheet == Sheet::more                 ? 980.0
                           : beside && l.form == Form::wide                               ? 640.0
@@ -133,6 +133,8 @@ Layout layout(int width_px, int height_px, double scale, bool curves, Sheet shee
       l.chain_stage = {x, 0, w, l.height - 84};
       l.cameras = {l.width - l.margin - l.cameras.w, l.form == Form::wide ? 24.0 : 16.0, l.cameras.w, 48};
     }
+    if (sheet == Sheet::record && l.width - l.sheet.w >= 300 && l.height >= 400)
+      l.record_scrub = {l.sheet.right() + 60, l.height - 126, l.width - l.sheet.right() - 120, 118};
     if (sheet == Sheet::walk || l.cameras.x < l.sheet.right()) l.cameras = {};
   }
   return l;

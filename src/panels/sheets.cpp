@@ -70,13 +70,13 @@ void show_more_sheet(Ui& ui, const Rect& area) {
        {"chain"},
        {"spread"},
        {"class"},
+       {"record"},
        {"curves", s.look.curves},
        {"on the wall"}},
       [&](std::size_t i) {
-        const Edit edits[] = {ShowSheet{Sheet::plan},     ShowSheet{Sheet::walk},
-                              ShowSheet{Sheet::finish},   ShowSheet{Sheet::chain},
-                              ShowSheet{Sheet::spread},   ShowSheet{Sheet::board},
-                              ShowCurves{!s.look.curves}, ShowWall{true}};
+        const Edit edits[] = {ShowSheet{Sheet::plan},   ShowSheet{Sheet::walk},     ShowSheet{Sheet::finish},
+                              ShowSheet{Sheet::chain},  ShowSheet{Sheet::spread},   ShowSheet{Sheet::board},
+                              ShowSheet{Sheet::record}, ShowCurves{!s.look.curves}, ShowWall{true}};
         ui.push(edits[i]);
       });
   row("beside this rung", "pair", {{"axis"}, {"sides"}, {"forms"}, {"next"}},
@@ -285,6 +285,9 @@ void show_sheet(Ui& ui) {
       break;
     case Sheet::hand_over:
       show_hand_over_sheet(ui, area);
+      break;
+    case Sheet::record:
+      show_record_page(ui, area);
       break;
     case Sheet::stage:
       show_stage_page(ui, area);

@@ -335,6 +335,8 @@ struct Applier {
     }
     const Result<ComparedStage> stage = stage_of(s.ladder, s.rung, edit.choice, library);
     if (!stage) return say(s, stage.problem().text, true);
+    if (edit.choice.source == FlightSource::recorded && s.recorded_now() == nullptr)
+      return say(s, "there is no record of this rung", true);
     s.look.comparison->beside[edit.stage - 1] = edit.choice;
   }
   void operator()(const ShowWall& edit) {
@@ -367,6 +369,11 @@ struct Applier {
     if (edit.sheet != Sheet::unsaved && edit.sheet != Sheet::save_as) s.leaving = Leaving::nothing;
     s.walk_card = 0;
     if (edit.sheet == Sheet::walk) s.playback.playing = false;
+    if (edit.sheet == Sheet::record) s.typed_path.clear();
+    if (edit.sheet == Sheet::record && s.recorded_now() != nullptr) {
+      s.look.comparison = with_record(s.look.comparison);
+      s.picked_stage = recorded_stage(s.look.comparison);
+    }
   }
   void operator()(const ShowPage& edit) {
     end_drag();
@@ -457,6 +464,33 @@ struct Applier {
   void operator()(const UndoAttempt&) {
     s.board.tapped.reset();
     request = {Request::Kind::undo_attempt, ""};
+  }
+
+  void operator()(const ShowRecord& edit) {
+    // A coach who has put the recorded stage away is not shown it again with every rung.
+    const bool is_new = !s.record || !s.record->attempt || s.sheet == Sheet::record;
+    s.record = edit.record;
+    if (s.recorded_now() == nullptr) {
+      if (s.look.comparison) s.look.comparison = without_record(*s.look.comparison);
+      return;
+    }
+    if (is_new) s.look.comparison = with_record(s.look.comparison);
+    s.look.wall = false;
+    if (s.sheet == Sheet::record) s.picked_stage = recorded_stage(s.look.comparison);
+  }
+  void operator()(const OpenRecord& edit) { request = {Request::Kind::open_record, edit.path}; }
+  void operator()(const AnswerRecord& edit) {
+    request = {Request::Kind::answer_record, edit.option};
+    request.words = edit.words;
+  }
+  void operator()(const MarkRecord& edit) {
+    request.kind = Request::Kind::mark_record;
+    request.marks = Span{edit.takeoff_s, edit.landing_s};
+  }
+  void operator()(const UnmarkRecord&) { request.kind = Request::Kind::mark_record; }
+  void operator()(const LogRecord& edit) {
+    request.kind = Request::Kind::log_record;
+    request.outcome = edit.outcome;
   }
 
   void operator()(const OpenFile& edit) { request = leave(s, Leaving::open_file, edit.path, true); }
@@ -560,7 +594,7 @@ struct Applier {
 namespace {
 
 /// What the stages of a comparison show, for the rung that is chosen now. Where a pair does not exist for it,
-/// the next rung stands in.
+/// the next rung stands in. A recorded stage waits for the app until its record is measured for this rung.
 void find_stages(Session& s, const Library& library) {
   s.stages.clear();
   if (!s.look.comparison) return;
@@ -575,6 +609,9 @@ void find_stages(Session& s, const Library& library) {
     }
     if (stage) {
       s.stages.push_back(std::move(stage).value());
+      if (const RecordedAttempt* attempt = s.recorded_now();
+          attempt != nullptr && choice->source == FlightSource::recorded)
+        s.stages.back().ladder = attempt->ladder;
       ++choice;
     } else {
       choice = beside.erase(choice);
@@ -592,12 +629,14 @@ Applied apply(Session session, const Edit& edit, const Library& library) {
   const std::shared_ptr<const Ladder> ladder = session.ladder;
   const std::size_t rung = session.rung;
   const std::optional<Comparison> comparison = session.look.comparison;
+  const std::shared_ptr<const RecordShown> record = session.record;
   Applied applied{std::move(session), {}};
   Session& after = applied.session;
   Applier applier{after, library, {}};
   std::visit(applier, edit);
   applied.request = applier.request;
-  if (after.ladder != ladder || after.rung != rung || after.look.comparison != comparison)
+  if (after.ladder != ladder || after.rung != rung || after.look.comparison != comparison ||
+      after.record != record)
     find_stages(after, library);
   return applied;
 }

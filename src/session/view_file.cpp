@@ -62,7 +62,7 @@ class Reader {
 StageChoice stage_choice_of(const Reader& read, std::size_t rungs) {
   StageChoice choice;
   read.word("pair", pairing_count, pairing_word, choice.pairing);
-  read.word("flight", flight_source_count, flight_source_word, choice.source);
+  read.word("flight", planned_source_count, flight_source_word, choice.source);
   double rung = -1, form = 1;
   read.number("rung", rung, 0, static_cast<double>(rungs - 1));
   read.number("form", form, 1, 2);
@@ -81,7 +81,7 @@ StageChoice stage_choice_of(const Reader& read, std::size_t rungs) {
 Comparison comparison_of(const Reader& read, std::size_t rungs) {
   Comparison comparison;
   read.word("lock", lock_count, lock_word, comparison.lock);
-  read.word("flight", flight_source_count, flight_source_word, comparison.source);
+  read.word("flight", planned_source_count, flight_source_word, comparison.source);
   read.flag("table", comparison.table);
   read.flag("overlaid", comparison.overlaid);
   const Json* stages = read.find("stages");
@@ -140,7 +140,9 @@ Json view_json(const Session& session) {
   json["on_the_wall"] = session.look.wall;
   json["chain"] = {
       {"shown", session.sheet == Sheet::chain}, {"time_s", session.chain_t}, {"picked", session.picked_link}};
-  if (const auto& comparison = session.look.comparison) {
+  // A record is the athlete's and not part of a plan that is handed on.
+  if (const auto comparison =
+          session.look.comparison ? without_record(*session.look.comparison) : std::nullopt) {
     Json stages = Json::array();
     for (const StageChoice& choice : comparison->beside) stages.push_back(stage_json(choice));
     json["beside"] = {{"stages", std::move(stages)},
