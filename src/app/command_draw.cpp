@@ -11,10 +11,10 @@
 #include "command.hpp"
 #include "format/file.hpp"
 #include "format/plan_file.hpp"
-#include "format/shape_file.hpp"
 #include "format/vocabulary_file.hpp"
 #include "handout/pictures.hpp"
 #include "panels/fonts.hpp"
+#include "plan_flights.hpp"
 #include "plan_input.hpp"
 #include "recording_keeper.hpp"
 #include "report.hpp"
@@ -30,6 +30,7 @@ namespace {
 struct DrawOptions {
   std::string plan, rung = "0", time = "0", camera = "side", size = "1440x900", theme = "light", exposures,
                     output;
+  FlightChoice flights;
   bool instructor = false, landings = false, alone = false;
   MeasureOptions record;
 };
@@ -55,10 +56,9 @@ View view_of(const DrawOptions& options, std::pair<int, int> size) {
   return view;
 }
 
-/// Where an average adult would land with takeoffs that vary as usual; empty when no such flight lands.
-std::optional<LandingRose> landing_rose(const Ladder& ladder, std::size_t rung) {
+/// Where the body would land with takeoffs that vary as usual; empty when no such flight lands.
+std::optional<LandingRose> landing_rose(const Ladder& ladder, std::size_t rung, const Flyer& flyer) {
   SpreadAnswer answer;
-  const Flyer flyer = make_flyer(Athlete{}, embedded_shapes());
   answer.simulation = simulate_rung(ladder, rung, flyer);
   answer.landings = rung_spread(ladder, rung, flyer, answer.simulation, TakeoffSpread{}, rose_flights, 1,
                                 [](std::size_t count, const auto& work) { share_out(count, work); });
@@ -95,12 +95,14 @@ Exit run_draw(const DrawOptions& options) {
   const Result<std::pair<int, int>> size = parse_picture_size(options.size, least_size_px);
   if (!size) return report_bad_input(size.problem());
 
+  const Result<PlanFlights> flights = PlanFlights::make(options.flights);
+  if (!flights) return report_bad_input(flights.problem());
   View view = view_of(options, *size);
   if (options.landings) {
-    view.rose = landing_rose(ladder, *rung);
-    if (!view.rose) report_warning("no flight of an average adult lands this rung as planned: no rose");
+    view.rose = landing_rose(ladder, *rung, flights->flyer());
+    if (!view.rose) report_warning("no flight of this body lands this rung as planned: no rose");
   }
-  const Flight planned = drawn_flight(plan->ladder.rungs[*rung], embedded_shapes());
+  const Flight planned = flights->fly(plan->ladder, *rung);
   const Flight flight = recorded ? recorded->flight : planned;
   int exposures = 0;
   if (!options.exposures.empty()) {
@@ -169,8 +171,11 @@ void add_draw_command(CLI::App& program, Command& chosen) {
       ->default_val("light");
   command->add_flag("--instructor", o.instructor,
                     "Show flip axis, long axis, tilt and, where known, the momentum H");
-  command->add_flag("--landings", o.landings,
-                    "A rose of where an average adult would land with takeoffs that vary: an estimate");
+  command->add_flag(
+      "--landings", o.landings,
+      "A rose of where the athlete, or an average adult, would land with takeoffs that vary: an "
+      "estimate");
+  add_flight_options(*command, o.flights);
   command
       ->add_option("--record", o.record.record,
                    "Record of what really happened (CSV or BVH): drawn as it was turned, with the limbs of "

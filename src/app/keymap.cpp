@@ -64,6 +64,8 @@ const std::vector<KeyBinding>& key_bindings() {
       {GLFW_KEY_O, true, false, Action::open, "ctrl O", "open a plan", "file/open"},
       {GLFW_KEY_S, true, false, Action::save, "ctrl S", "save the plan", "file/save;sheet/save"},
       {GLFW_KEY_S, true, true, Action::save_as, "ctrl shift S", "save the plan as", "file/save as"},
+      {GLFW_KEY_P, true, false, Action::hand_over, "ctrl P", "hand it over: sheet, picture, film, page",
+       "file/hand over"},
       {GLFW_KEY_PAGE_UP, false, false, Action::list_up, "page up", "up a long list; without one, back a rung",
        "list/up"},
       {GLFW_KEY_PAGE_DOWN, false, false, Action::list_down, "page down",
@@ -238,6 +240,8 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
       return {sheet(Sheet::walk)};
     case Action::finish:
       return {sheet(Sheet::finish)};
+    case Action::hand_over:
+      return {sheet(Sheet::hand_over)};
     case Action::record:
       return {sheet(Sheet::record)};
     case Action::spread:

@@ -63,6 +63,7 @@ enum class Action : std::uint8_t {
   open,
   save,
   save_as,
+  hand_over,
   help,
   quit,
   board,

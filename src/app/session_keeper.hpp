@@ -9,6 +9,7 @@
 #include "class_keeper.hpp"
 #include "coaching_cache.hpp"
 #include "flight_cache.hpp"
+#include "hand_over_keeper.hpp"
 #include "recording_keeper.hpp"
 #include "session/edit.hpp"
 #include "simulation_worker.hpp"
@@ -48,7 +49,7 @@ class SessionKeeper {
   /// Whether simulated flights of the plan are still to come.
   [[nodiscard]] bool simulating() const { return worker_.busy() || worker_.has_news(); }
   [[nodiscard]] bool has_pending() const {
-    return !pending_.empty() || worker_.has_news() || spread_keeper_.has_news() ||
+    return !pending_.empty() || worker_.has_news() || spread_keeper_.has_news() || hand_over_.has_news() ||
            recording_keeper_.has_news();
   }
   /// Applies what was pushed, and what that in turn asks for. True when anything but time has moved on.
@@ -62,6 +63,7 @@ class SessionKeeper {
   void do_request(const Request& request);
   void open(const std::string& typed);
   void save(const std::string& path);
+  void start_hand_over();
   void keep_view();
   [[nodiscard]] double cursor_length();
 
@@ -81,6 +83,7 @@ class SessionKeeper {
   CoachingCache coaching_cache_;
   ClassKeeper class_keeper_;
   SpreadKeeper spread_keeper_;
+  HandOverKeeper hand_over_;
   RecordingKeeper recording_keeper_;
   std::vector<Edit> pending_;
   std::vector<FileEntry> entries_;

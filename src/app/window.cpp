@@ -219,9 +219,9 @@ class Window {
     dragging_ = output.dragging;
     typing_ = output.typing;
     records_ = std::move(output.records);
+    write_state(l);  // of what has been drawn, before anything of it changes
     for (Edit& edit : output.edits) keeper_.push(std::move(edit));
     if (keeper_.apply_pending()) wake();
-    write_state(l);
   }
 
   void ensure_fonts(double scale) {

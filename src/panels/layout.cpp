@@ -126,7 +126,7 @@ Layout layout(int width_px, int height_px, double scale, bool curves, Sheet shee
     l.lead = l.answer = l.tools = l.notice = {};
     l.play = l.speed = l.scrub_words = l.scrub = l.curves = {};
     if (!beside_climb) l.climb = l.climb_header = {};
-    if (sheet == Sheet::chain && l.width - l.sheet.w >= 300 && l.height >= 160) {
+    if (sheet == Sheet::chain && l.width - l.sheet.w >= 300 && l.height >= 240) {
       const double x = l.sheet.right(), w = l.width - x;
       l.chain_scrub = {x + 112, l.height - 84, w - 112 - 40, 84};
       l.play = {x + 24, l.height - 76, 64, 64};

@@ -141,7 +141,8 @@ std::vector<std::string_view> texts_of(const Session& session, const std::vector
     texts.push_back(athlete.name);
     texts.push_back(athlete.more);
   }
-  for (const std::string* typed : {&session.form.name, &session.form.surface, &session.form.plan})
+  for (const std::string* typed :
+       {&session.form.name, &session.form.surface, &session.form.plan, &session.hand_over.path})
     texts.push_back(*typed);
   for (const BoardPlace& place : session.board.places) {
     texts.push_back(place.name);

@@ -103,6 +103,7 @@ void show_finish_sheet(Ui& ui, const Rect& area);
 void show_athletes_sheet(Ui& ui, const Rect& area);
 void show_athlete_sheet(Ui& ui, const Rect& area);
 void show_spread_sheet(Ui& ui, const Rect& area);
+void show_hand_over_sheet(Ui& ui, const Rect& area);
 void show_record_page(Ui& ui, const Rect& area);
 void show_record_scrub(Ui& ui);
 void show_stage_page(Ui& ui, const Rect& area);

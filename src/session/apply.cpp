@@ -418,6 +418,25 @@ struct Applier {
   void operator()(const SaveAthlete&) { request.kind = Request::Kind::save_athlete; }
   void operator()(const ShowSpread& edit) { s.spread = edit.spread; }
   void operator()(const ChooseThreshold& edit) { s.spread_threshold = std::clamp(edit.share, 0.5, 0.99); }
+  void operator()(const ChooseHandOver& edit) {
+    if (s.hand_over.running) return;
+    s.hand_over.path = hand_over_path(s, s.hand_over, edit.form);
+    s.hand_over.form = edit.form;
+    s.notice.clear();
+  }
+  void operator()(const TypeHandOver& edit) {
+    if (!s.hand_over.running) s.hand_over.path = edit.path;
+  }
+  void operator()(const StartHandOver&) {
+    if (!s.hand_over.running) request.kind = Request::Kind::start_hand_over;
+  }
+  void operator()(const CancelHandOver&) {
+    if (s.hand_over.running) request.kind = Request::Kind::cancel_hand_over;
+  }
+  void operator()(const HandOverNews& edit) {
+    s.hand_over.running = edit.running;
+    s.hand_over.percent = edit.percent;
+  }
   void operator()(const TapOutcome& edit) {
     const BoardPlace* place = s.board.now();
     if (place == nullptr || place->plan.empty()) return say(s, "this athlete has no plan in work yet", true);

@@ -111,6 +111,10 @@ Json stage_json(const StageChoice& choice) {
 
 }  // namespace
 
+std::string_view camera_word(CameraKind camera) {
+  return camera_words[static_cast<std::size_t>(camera)];
+}
+
 Json view_json(const Session& session) {
   Json json;
   json["rung"] = session.rung;
@@ -121,7 +125,7 @@ Json view_json(const Session& session) {
   json["playing"] = session.playback.playing;
   json["loop"] = session.playback.loop;
   json["whole_climb"] = session.playback.whole_climb;
-  json["camera"] = camera_words[static_cast<std::size_t>(session.look.camera)];
+  json["camera"] = camera_word(session.look.camera);
   json["gaze"] = gaze_word(session.look.gaze);
   const CameraOffset& offset = session.look.offset;
   json["camera_offset"] = {{"yaw_rad", offset.yaw},
@@ -163,9 +167,7 @@ void restore_view(Session& session, const Json& view) {
   read.flag("playing", session.playback.playing);
   read.flag("loop", session.playback.loop);
   read.flag("whole_climb", session.playback.whole_climb);
-  read.word(
-      "camera", static_cast<int>(camera_words.size()),
-      [](CameraKind kind) { return camera_words[static_cast<std::size_t>(kind)]; }, session.look.camera);
+  read.word("camera", static_cast<int>(camera_words.size()), camera_word, session.look.camera);
   read.word("gaze", gaze_count, gaze_word, session.look.gaze);
   if (const Json* offset = read.find("camera_offset")) {
     const Reader part(*offset);

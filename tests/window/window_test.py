@@ -60,8 +60,8 @@ class Viewer:
                     raise AssertionError("the program has ended: " + self.process.stderr.read())
         raise AssertionError("no state was written")
 
-    def wait(self, condition, what):
-        end = time.monotonic() + PATIENCE
+    def wait(self, condition, what, patience=PATIENCE):
+        end = time.monotonic() + patience
         while time.monotonic() < end:
             state = self.state()
             if condition(state):
@@ -70,6 +70,7 @@ class Viewer:
         raise AssertionError(f"never saw: {what}; notice: {self.state()['notice']!r}, focus {self.state()['focus']!r}")
 
     def xdotool(self, *words):
+        self.frame_before = self.state()["frame_drawn"]
         subprocess.run(["xdotool", *map(str, words)], env=self.environment, check=True)
 
     def widget(self, name):
@@ -77,8 +78,13 @@ class Viewer:
         return next(w for w in state["widgets"] if w["name"] == name)
 
     def settle(self):
-        """Waits until frames have been drawn after the last event."""
+        """Waits until a frame has been drawn after the last event, however busy the machine is."""
         time.sleep(0.15)
+        end = time.monotonic() + 1.5
+        while time.monotonic() < end and self.process.poll() is None:
+            if self.state()["frame_drawn"] > self.frame_before:
+                return
+            time.sleep(0.03)
 
     def move(self, x, y):
         self.xdotool("mousemove", round(x), round(y))
@@ -174,7 +180,8 @@ class WindowTest(unittest.TestCase):
         viewer.wait(lambda s: s["base"] == "front flip", "the front flip")
         viewer.click("sheet/back")
         viewer.click("plan/target")
-        rudi = next(w["name"] for w in viewer.state()["widgets"] if w["name"].startswith("target/540"))
+        state = viewer.wait(lambda s: any(w["name"].startswith("target/540") for w in s["widgets"]), "the targets")
+        rudi = next(w["name"] for w in state["widgets"] if w["name"].startswith("target/540"))
         viewer.click(rudi)
         viewer.wait(lambda s: s["rungs"][-1]["twist_deg"] == 540, "a target of 540")
         viewer.click("sheet/back")

@@ -209,6 +209,20 @@ struct MarkAbsent {
 };
 struct UndoAttempt {};
 
+// What a student is given. Only the app makes files.
+struct ChooseHandOver {
+  HandOverForm form;
+};
+struct TypeHandOver {
+  std::string path;
+};
+struct StartHandOver {};
+struct CancelHandOver {};
+struct HandOverNews {
+  bool running;
+  int percent;
+};  ///< told by the app
+
 // A record of what really happened. All but the first are for the app, which reads and measures it.
 struct ShowRecord {
   std::shared_ptr<const RecordShown> record;
@@ -250,8 +264,9 @@ using Edit =
                  ScrollList, ShowSheet, ShowPage, PickStep, ShowCard, Focus, Notice, ShowFolder, TypePath,
                  ShowBoard, ShowGates, ChooseBoardRung, ShowAthletes, EditAthlete, ShowAthlete, TypeAthlete,
                  SaveAthlete, ShowSpread, ChooseThreshold, TapOutcome, TapHeading, Untap, PickPlace,
-                 SkipPlace, MarkAbsent, UndoAttempt, ShowRecord, OpenRecord, AnswerRecord, MarkRecord,
-                 UnmarkRecord, LogRecord, OpenFile, SaveFile, Quit, Discard, Saved>;
+                 SkipPlace, MarkAbsent, UndoAttempt, ChooseHandOver, TypeHandOver, StartHandOver,
+                 CancelHandOver, HandOverNews, ShowRecord, OpenRecord, AnswerRecord, MarkRecord, UnmarkRecord,
+                 LogRecord, OpenFile, SaveFile, Quit, Discard, Saved>;
 
 /// Something only the app can do: files and the end of the program.
 struct Request {
@@ -266,6 +281,8 @@ struct Request {
     choose_board_rung,
     edit_athlete,
     save_athlete,
+    start_hand_over,
+    cancel_hand_over,
     open_record,
     answer_record,
     mark_record,

@@ -4,6 +4,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "base/result.hpp"
@@ -14,6 +15,7 @@
 #include "session/athlete_form.hpp"
 #include "session/class_board.hpp"
 #include "session/compare.hpp"
+#include "session/hand_over.hpp"
 #include "session/playback.hpp"
 #include "session/record_shown.hpp"
 #include "session/spread_shown.hpp"
@@ -43,7 +45,8 @@ enum class Sheet : std::uint8_t {
   spread,
   athletes,
   athlete,  ///< one of them, under the pen
-  record,   ///< of what really happened
+  hand_over,
+  record,  ///< of what really happened
 };
 inline constexpr int sheet_count = static_cast<int>(Sheet::record) + 1;
 /// What a leave of the plan was asked for while it had unsaved changes.
@@ -155,6 +158,7 @@ struct Session {
   std::string folder;                         ///< that the file pages list
   std::string typed_path;                     ///< in the path field
   std::vector<std::string> recent;            ///< plan files, the last one first
+  HandOver hand_over;
   Leaving leaving = Leaving::nothing;
   std::string leaving_to;  ///< plan to open once the changes are dealt with
 
@@ -183,6 +187,9 @@ struct Session {
 
 /// The plan file of a session: plan, view and notes.
 [[nodiscard]] PlanFile plan_file(const Session& session);
+
+/// "side", "front", "above", "eyes": as files and commands call it.
+[[nodiscard]] std::string_view camera_word(CameraKind camera);
 
 /// How the viewer was left, for the `view` object of a plan file, and back. Values that cannot be are left
 /// out: a view is never worth refusing a plan for.
