@@ -112,10 +112,11 @@ std::optional<RateScale> rate_against_force(const Recording& recording) {
 
 Outcome rate_question(const RateScale& scale, const char* against) {
   if (scale.mirrored() > 0 && scale.right() > 0) {
-    return Problem{"", "record",
-                   fmt::format("some axes of the gyroscope turn against {} and some with it: their signs were "
-                               "changed on the way; export the record anew, all columns in one set of axes",
-                               against)};
+    return Problem{
+        "", "record",
+        fmt::format("some axes of the gyroscope turn against {} and some with it: their signs were "
+                    "changed on the way; export the record anew, all columns in one set of axes",
+                    against)};
   }
   const double size = std::abs(scale.scale);
   if (scale.fit < least_fit) return std::nullopt;
