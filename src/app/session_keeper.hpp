@@ -7,9 +7,9 @@
 #include <vector>
 
 #include "class_keeper.hpp"
-#include "coaching_cache.hpp"
-#include "flight_cache.hpp"
+#include "session/coaching_cache.hpp"
 #include "session/edit.hpp"
+#include "session/flight_cache.hpp"
 #include "simulation_worker.hpp"
 #include "spread_keeper.hpp"
 #include "user_files.hpp"
