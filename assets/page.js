@@ -30,7 +30,7 @@
   const ask = (name, ...values) => { viewer.ccall("viewer_" + name, null, values.map((value) => typeof value), values); wake(); };
 
   // ---- drawing: a frame only when something changes, in full quality once it stands still.
-  let pending = false, before = 0, held = false, settle = 0;
+  let pending = false, before = 0, held = false, settle = 0, lost = false;
   function wake() {
     if (!pending) { pending = true; requestAnimationFrame(frame); }
   }
@@ -42,7 +42,7 @@
     state = told("now");
     if (state.rung !== shown_rung) show_rung();
     show_now();
-    draw(moves || held);
+    if (!lost) draw(moves || held);
     if (moves) wake();
     clearTimeout(settle);
     // The finish of a standing picture is not worth holding up a finger for.
@@ -82,7 +82,7 @@
     const side = rung.key.side;
     show_badge($("badge"), side);
     show_badge($("now_badge"), side);
-    for (const button of $("climb").children) {
+    for (const button of rung_buttons()) {
       const now = Number(button.dataset.rung) === shown_rung;
       button.setAttribute("aria-current", now);
       if (now) bring_into_middle(button);
@@ -94,6 +94,7 @@
     if (tab === "log") show_log();
     if (tab === "more") show_more();
   }
+  const rung_buttons = () => $("climb").querySelectorAll(".rung");
   function bring_into_middle(button) {
     const list = $("climb"), own = button.getBoundingClientRect(), all = list.getBoundingClientRect();
     list.scrollTop += own.top + own.height / 2 - all.top - all.height / 2;
@@ -137,7 +138,7 @@
       button.addEventListener("click", () => ask("choose_rung", k));
       list.push(button);
     }
-    $("climb").replaceChildren(...list);
+    $("climb").replaceChildren(...list, make("p", {className: "caution", textContent: climb.caution}));
   }
   function show_pips(element, gate) {
     const pips = [];
@@ -149,7 +150,9 @@
   // ---- the arc of the jump: time runs along it
   const arc = {share_of: () => 0};
   function show_arc() {
-    const told_arc = told("arc"), svg = $("arc"), box = svg.getBoundingClientRect();
+    const told_arc = told("arc");
+    $("maker").textContent = told_arc.maker === "drawn" ? "drawn, not simulated" : told_arc.maker;
+    const svg = $("arc"), box = svg.getBoundingClientRect();
     const w = box.width, h = box.height, left = 22, right = w - 22, ground = h - 22, high = ground - 26;
     svg.setAttribute("viewBox", `0 0 ${w} ${h}`);
     const x_of = (share) => left + share * (right - left);
@@ -246,6 +249,8 @@
       scrub_from = null;
     });
   }
+  $("picture").addEventListener("webglcontextlost", (event) => { event.preventDefault(); lost = true; });
+  $("picture").addEventListener("webglcontextrestored", () => { lost = false; ask("forget_pictures"); });
   stage.addEventListener("contextmenu", (event) => event.preventDefault());
   stage.addEventListener("wheel", (event) => {
     event.preventDefault();
@@ -281,7 +286,7 @@
     $("viewer").classList.toggle("reading", name === "log" || name === "more");
     $("panel").scrollTop = 0;
     if (name === "compare" && state.stages === 0) compare(3);
-    if (name === "climb" && state.stages > 0) compare(-1);
+    if (name !== "compare" && state.stages > 0) compare(-1);
     if (name === "log") show_log();
     if (name === "more") show_more();
     shown_rung = -1;
@@ -301,12 +306,14 @@
       make("span", {className: "seam", textContent: compared.same_wall ? "=" : "\u2260", title: compared.same_wall ? "same wall" : "other wall"}));
     const words = ["axis", "sides", "forms", "next"];
     const row = make("div", {className: "row"});
-    pairings.forEach((name, i) => {
-      const button = make("button", {type: "button", textContent: name});
+    for (const i of [3, 0, 1, 2]) {
+      if (i === 2 && climb.rungs[shown_rung].forms < 2) continue;
+      const button = make("button", {type: "button", textContent: pairings[i]});
+      button.dataset.pair = words[i];
       button.setAttribute("aria-pressed", words[i] === compared.pairing);
       button.addEventListener("click", () => compare(i));
       row.append(button);
-    });
+    }
     $("compare").replaceChildren(row, make("p", {textContent: (compared.same_wall ? "same wall; " : "other wall; ") + compared.differs}));
   }
 
@@ -325,7 +332,7 @@
   }
   function show_gates() {
     gates = told("gates", file_of(attempts.filter((attempt) => attempt.athlete === athlete_now())));
-    for (const button of $("climb").children) {
+    for (const button of rung_buttons()) {
       const gate = gates[Number(button.dataset.rung)];
       show_pips(button.querySelector(".pips"), gate);
       button.classList.toggle("passed", gate.passed);
@@ -436,6 +443,7 @@
   async function start() {
     mark("script");
     if (!("WebGL2RenderingContext" in window)) throw new Error("this browser draws no WebGL 2");
+    if (!("DecompressionStream" in window)) throw new Error("this browser is older than the page needs");
     const fonts = Promise.all(["500", "700", "800"].map((weight) => document.fonts.load(`${weight} 44px HalfturnInter`)));
     const made = await make_viewer({instantiateWasm: await program(), canvas: $("picture")});
     mark("program");
@@ -458,6 +466,8 @@
     show_gates();
     frame(performance.now());
     mark("first frame");
+    // Two frames on it has been put on the screen.
+    requestAnimationFrame(() => requestAnimationFrame(() => mark("shown")));
     $("to_viewer").hidden = false;
     new ResizeObserver(() => { shown_rung = -1; wake(); }).observe(stage);
     // For whoever wants to know what is shown, for instance a test.

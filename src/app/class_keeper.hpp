@@ -29,6 +29,10 @@ class ClassKeeper {
   [[nodiscard]] std::optional<Edit> gates(const Session& session);
   /// Another rung than the suggested one for the athlete whose turn it is, today.
   [[nodiscard]] std::vector<Edit> choose_rung(std::size_t rung, const Session& session);
+  /// The measured attempt of the session's record, with the outcome that the coach saw.
+  [[nodiscard]] std::vector<Edit> log_measured(AttemptOutcome outcome, const Session& session);
+  /// Whose attempt that would be: the chosen athlete, else whose turn it is; empty: nobody's.
+  [[nodiscard]] std::string whose(const Session& session) const;
   /// Everybody in the logbook; one of them as typed texts; what was typed, kept.
   [[nodiscard]] std::vector<Edit> athletes();
   [[nodiscard]] std::vector<Edit> athlete_form(std::int64_t id);

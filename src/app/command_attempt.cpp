@@ -1,13 +1,12 @@
 #include <fmt/format.h>
 
-#include <cmath>
 #include <memory>
 
 #include "attempt_options.hpp"
 #include "command.hpp"
 #include "format/file.hpp"
-#include "format/measure_json.hpp"
 #include "format/time_text.hpp"
+#include "measured_attempt.hpp"
 #include "report.hpp"
 
 namespace halfturn {
@@ -55,22 +54,9 @@ Outcome set_recorded(AttemptRecord& record, const AttemptOptions& o, const Rung&
   if (!text) return text.problem();
   const Result<MeasuredLanding> landing = read_measured_landing(*text, o.recorded);
   if (!landing) return landing.problem();
-  // A whole turn too few faces the same way: the heading alone would call it a success.
-  const double planned = rung.floor_turn_deg + rung.air_turn_deg;
-  if (landing->turn_deg && std::abs(*landing->turn_deg - planned) > 180) {
-    return Problem{
-        o.recorded, "turn",
-        fmt::format("the record turned {:.0f} degrees by first contact, this rung {:.0f}: log it at the rung "
-                    "it was",
-                    *landing->turn_deg, planned)};
-  }
-  if (landing->contact_turn_deg) {
-    record.heading_error_deg = heading_error_deg(rung, rung.start.heading_deg + *landing->contact_turn_deg);
-  }
-  record.heading_measured = record.upright_measured = true;
-  record.upright_deg = landing->landing_angle_deg;
-  record.air_time_s = landing->air_time_s;
-  return std::nullopt;
+  Outcome problem = take_measured(record, *landing, rung);
+  if (problem) problem->file = o.recorded;
+  return problem;
 }
 
 Result<AttemptRecord> record_of(const AttemptOptions& o, const ChosenLadder& ladder, std::size_t rung) {
@@ -215,6 +201,7 @@ Exit run_undo(const AttemptOptions& o) {
   const Result<std::optional<AttemptEntry>> undone = logbook.undo_last(id, now_ms());
   if (!undone) return report_logbook(undone.problem());
   if (!*undone) return report_bad_input({"", "", "there is no attempt to undo"});
+  report_backup(logbook);
   if (o.json) return print(json_text({{"undone", attempt_json(row_of(**undone))}}));
   return print("undone: " + attempt_words(row_of(**undone)) + "\n");
 }

@@ -11,11 +11,12 @@
 #include "command.hpp"
 #include "format/file.hpp"
 #include "format/plan_file.hpp"
-#include "format/shape_file.hpp"
 #include "format/vocabulary_file.hpp"
 #include "handout/pictures.hpp"
 #include "panels/fonts.hpp"
+#include "plan_flights.hpp"
 #include "plan_input.hpp"
+#include "recording_keeper.hpp"
 #include "report.hpp"
 #include "scene/compose.hpp"
 #include "session/spread_shown.hpp"
@@ -29,7 +30,9 @@ namespace {
 struct DrawOptions {
   std::string plan, rung = "0", time = "0", camera = "side", size = "1440x900", theme = "light", exposures,
                     output;
-  bool instructor = false, landings = false;
+  FlightChoice flights;
+  bool instructor = false, landings = false, alone = false;
+  MeasureOptions record;
 };
 
 constexpr int least_size_px = 200, most_exposures = 24;
@@ -53,22 +56,35 @@ View view_of(const DrawOptions& options, std::pair<int, int> size) {
   return view;
 }
 
-/// Where an average adult would land with takeoffs that vary as usual; empty when no such flight lands.
-std::optional<LandingRose> landing_rose(const Ladder& ladder, std::size_t rung) {
+/// Where the body would land with takeoffs that vary as usual; empty when no such flight lands.
+std::optional<LandingRose> landing_rose(const Ladder& ladder, std::size_t rung, const Flyer& flyer) {
   SpreadAnswer answer;
-  const Flyer flyer = make_flyer(Athlete{}, embedded_shapes());
   answer.simulation = simulate_rung(ladder, rung, flyer);
   answer.landings = rung_spread(ladder, rung, flyer, answer.simulation, TakeoffSpread{}, rose_flights, 1,
                                 [](std::size_t count, const auto& work) { share_out(count, work); });
   return rose_of(ladder.rungs[rung], answer);
 }
 
+/// What the record's measures rest on without its saying so.
+void report_assumed(const RecordedAttempt& attempt) {
+  for (const Convention& c : attempt.measured.conventions) {
+    if (c.how.starts_with("assumed")) report_warning(fmt::format("{}: {} ({})", c.what, c.value, c.how));
+  }
+}
+
 Exit run_draw(const DrawOptions& options) {
   const Result<LoadedPlan> plan = load_ladder(options.plan, false);
   if (!plan) return report_bad_input(plan.problem());
-  const Ladder& ladder = plan->ladder;
-  const Result<std::size_t> rung = parse_rung_number(options.rung, ladder);
+  const Result<std::size_t> rung = parse_rung_number(options.rung, plan->ladder);
   if (!rung) return report_bad_input(rung.problem());
+  std::optional<RecordedAttempt> recorded;
+  if (!options.record.record.empty() || !options.record.frames.empty()) {
+    Result<RecordedAttempt> attempt = attempt_of(options.record, plan->ladder, *rung);
+    if (!attempt) return report_bad_input(attempt.problem());
+    recorded = std::move(attempt).value();
+    report_assumed(*recorded);
+  }
+  const Ladder& ladder = recorded ? *recorded->ladder : plan->ladder;
   const Result<double> time = parse_number(options.time, "--time");
   if (!time) return report_bad_input(time.problem());
   if (*time < earliest_s || *time > latest_s) {
@@ -79,12 +95,15 @@ Exit run_draw(const DrawOptions& options) {
   const Result<std::pair<int, int>> size = parse_picture_size(options.size, least_size_px);
   if (!size) return report_bad_input(size.problem());
 
+  const Result<PlanFlights> flights = PlanFlights::make(options.flights);
+  if (!flights) return report_bad_input(flights.problem());
   View view = view_of(options, *size);
   if (options.landings) {
-    view.rose = landing_rose(ladder, *rung);
-    if (!view.rose) report_warning("no flight of an average adult lands this rung as planned: no rose");
+    view.rose = landing_rose(ladder, *rung, flights->flyer());
+    if (!view.rose) report_warning("no flight of this body lands this rung as planned: no rose");
   }
-  const Flight flight = drawn_flight(ladder.rungs[*rung], embedded_shapes());
+  const Flight planned = flights->fly(plan->ladder, *rung);
+  const Flight flight = recorded ? recorded->flight : planned;
   int exposures = 0;
   if (!options.exposures.empty()) {
     const Result<double> count = parse_number(options.exposures, "--exposures");
@@ -95,8 +114,17 @@ Exit run_draw(const DrawOptions& options) {
     }
     exposures = static_cast<int>(*count);
   }
+  // What was planned stands beside what happened, see-through, at the same share of its flight.
+  std::vector<Companion> beside;
+  if (recorded && !options.alone) {
+    const double share = *time / flight.duration();
+    const double at = share <= 0   ? *time
+                      : share >= 1 ? *time - flight.duration() + planned.duration()
+                                   : share * planned.duration();
+    beside.push_back({plan->ladder.rungs[*rung], planned, at, "planned"});
+  }
   Scene scene = exposures > 0 ? compose_exposures(ladder, *rung, flight, exposures, view)
-                              : compose(ladder, *rung, flight, *time, view);
+                              : compose(ladder, *rung, flight, *time, view, beside);
   const AnswerWords words = answer_words(ladder, *rung);
   add_answer(scene, {words.lead, words.wall, words.turn, words.landing}, ladder.plan.side, view);
 
@@ -113,7 +141,11 @@ Exit run_draw(const DrawOptions& options) {
   const std::string bytes = png_bytes(image.width, image.height, image.rgba);
   if (bytes.empty()) return report_no_output({options.output, "", "the picture cannot be packed as PNG"});
   if (const Outcome problem = write_file(options.output, bytes)) return report_no_output(*problem);
-  return Exit::done;
+  if (!recorded) return Exit::done;
+  const std::string against = against_words(*recorded);
+  return print(fmt::format("{}; at first contact {}\n",
+                           recorded->by_eye ? "marked by eye, drawn" : "recorded turn, drawn limbs",
+                           against.empty() ? "it cannot be told how far it turned" : against));
 }
 
 }  // namespace
@@ -139,8 +171,18 @@ void add_draw_command(CLI::App& program, Command& chosen) {
       ->default_val("light");
   command->add_flag("--instructor", o.instructor,
                     "Show flip axis, long axis, tilt and, where known, the momentum H");
-  command->add_flag("--landings", o.landings,
-                    "A rose of where an average adult would land with takeoffs that vary: an estimate");
+  command->add_flag(
+      "--landings", o.landings,
+      "A rose of where the athlete, or an average adult, would land with takeoffs that vary: an "
+      "estimate");
+  add_flight_options(*command, o.flights);
+  command
+      ->add_option("--record", o.record.record,
+                   "Record of what really happened (CSV or BVH): drawn as it was turned, with the limbs of "
+                   "the plan, and the plan see-through beside it")
+      ->type_name("FILE");
+  command->add_flag("--alone", o.alone, "With a record: without the plan beside it");
+  add_answer_options(*command, o.record, "What a record does not say, or the marks of a video", "--marks");
   command->add_option("-o,--output", o.output, "Picture to write")->required();
   command->callback([options, &chosen] { chosen = [options] { return run_draw(*options); }; });
 }

@@ -5,8 +5,8 @@
 #include "command.hpp"
 #include "format/file.hpp"
 #include "format/orientation_csv.hpp"
-#include "format/shape_file.hpp"
 #include "handout/model.hpp"
+#include "plan_flights.hpp"
 #include "plan_input.hpp"
 #include "report.hpp"
 
@@ -15,6 +15,7 @@ namespace {
 
 struct ExportOptions {
   std::string plan, rung, hz = "120", output;
+  FlightChoice flights;
   bool demo = false;
 };
 
@@ -36,7 +37,9 @@ Exit run_export(const ExportOptions& options) {
   if (!hz) return report_bad_input(hz.problem());
   if (*hz < 1 || *hz > 10000)
     return report_bad_input({"", "--hz", fmt::format("is {}, must be from 1 to 10000", options.hz)});
-  const Flight flight = drawn_flight(ladder.rungs[chosen], embedded_shapes());
+  const Result<PlanFlights> flights = PlanFlights::make(options.flights);
+  if (!flights) return report_bad_input(flights.problem());
+  const Flight flight = flights->fly(ladder, chosen);
   std::string content;
   if (model) {
     content = gltf_binary(ladder, chosen, flight, *hz);
@@ -63,6 +66,7 @@ void add_export_command(CLI::App& program, Command& chosen) {
   command->add_flag("--demo", o.demo, "The demo plan instead of one of your own");
   command->add_option("--rung", o.rung, "Rung, counted from 0; without it the target");
   command->add_option("--hz", o.hz, "Samples per second")->default_val("120");
+  add_flight_options(*command, o.flights);
   command->add_option("-o,--output", o.output, "File to write, .glb or .csv")->required();
   command->callback([options, &chosen] { chosen = [options] { return run_export(*options); }; });
 }

@@ -1,24 +1,26 @@
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <condition_variable>
-#include <csignal>
 #include <deque>
 #include <memory>
 #include <mutex>
 #include <thread>
 
 #include "command.hpp"
-#include "format/shape_file.hpp"
+#include "film_shots.hpp"
+#include "format/vocabulary_file.hpp"
 #include "handout/film.hpp"
 #include "handout/pictures.hpp"
 #include "panels/fonts.hpp"
+#include "plan_flights.hpp"
 #include "plan_input.hpp"
+#include "progress_line.hpp"
 #include "report.hpp"
-#include "scene/compose.hpp"
-#include "session/words.hpp"
+#include "session/compare.hpp"
+#include "session/session.hpp"
 #include "stage/renderer.hpp"
 
 namespace halfturn {
@@ -26,32 +28,13 @@ namespace {
 
 struct FilmOptions {
   std::string plan, rung, size = "1280x720", fps = "30", speed = "0.25", camera = "side", theme = "light",
-                          quality = "full", output;
-  bool demo = false, ladder = false, walk = false, plain = false;
+                          quality = "full", beside, output;
+  FlightChoice flights;
+  bool demo = false, ladder = false, walk = false, plain = false, progress = false;
 };
 
-constexpr double before_s = 0.7, after_s = 1.4;          // standing at the start and on the landing
-constexpr double walk_still_s = 1.2, walk_turn_s = 1.6;  // of the floor walk
+constexpr double walk_turn_s = 1.6;
 constexpr double greatest_length_s = 3600;
-
-volatile std::sig_atomic_t cancelled = 0;
-
-/// One stretch of a film: a rung's flight, or the floor walk to it.
-struct Shot {
-  std::size_t rung = 0;
-  bool walk = false;
-  Flight flight;
-  double speed = 1;
-  [[nodiscard]] double lead() const { return walk ? walk_still_s : before_s; }
-  [[nodiscard]] double body() const { return flight.duration() / speed; }
-  [[nodiscard]] double length() const { return lead() + body() + (walk ? walk_still_s : after_s); }
-  /// Time of the picture, s from takeoff, at a time of the shot.
-  [[nodiscard]] double time_at(double t) const {
-    if (t < lead()) return walk ? 0 : t - lead();
-    if (t < lead() + body()) return (t - lead()) * speed;
-    return walk ? flight.duration() : flight.duration() + (t - lead() - body());
-  }
-};
 
 /// Hands frames to the encoder from a thread of its own, so that drawing and encoding go side by side.
 class FrameQueue {
@@ -122,109 +105,15 @@ Result<double> number_between(const std::string& text, const char* option, doubl
   return *number;
 }
 
-/// What is to be filmed, as it goes from frame to frame.
-class Film {
- public:
-  Film(const Ladder& ladder, View view, bool captions)
-      : ladder_(ladder), walked_(as_walked(ladder)), view_(std::move(view)), captions_(captions) {}
-
-  void add(Shot shot) {
-    length_ += shot.length();
-    shots_.push_back(std::move(shot));
-  }
-  [[nodiscard]] double length() const { return length_; }
-
-  [[nodiscard]] Scene scene_at(double t) const {
-    std::size_t k = 0;
-    while (k + 1 < shots_.size() && t >= shots_[k].length()) t -= shots_[k++].length();
-    const Shot& shot = shots_[k];
-    const double time = shot.time_at(t);
-    View view = view_;
-    if (shot.walk) {
-      Scene scene = compose(walked_, shot.rung, shot.flight, time, walk_view(view, ladder_.rungs[shot.rung]));
-      if (captions_) caption(scene, shot, t, time, view);
-      return scene;
-    }
-    Scene scene = compose(ladder_, shot.rung, shot.flight, time, view);
-    if (captions_) caption(scene, shot, t, time, view);
-    return scene;
-  }
-
- private:
-  /// Seen from above; the yellow beam is where the walk ends.
-  static View walk_view(View view, const Rung& rung) {
-    view.camera = CameraKind::above;
-    view.toggles.traces = false;
-    view.beam_heading_deg = rung.walk_face_deg;
-    return view;
-  }
-  /// The ladder as it is walked: nobody kicks, and where the landing is held the floor does not show the turn
-  /// in the air, which goes the other way.
-  static Ladder as_walked(Ladder ladder) {
-    for (Rung& rung : ladder.rungs) {
-      rung.kick.reset();
-      if (!ladder.holds_start) rung.turn_deg = 0;
-    }
-    return ladder;
-  }
-
-  void caption(Scene& scene, const Shot& shot, double t, double time, const View& view) const {
-    const Palette& c = palette_of(view.theme);
-    const double px = view.scale, left = 40 * px;
-    const Rung& rung = ladder_.rungs[shot.rung];
-    const auto put = [&](const std::string& text, double y, double size, Weight weight, Color color) {
-      scene.items.emplace_back(
-          Label{text, left, view.height_px - y * px, size * px, weight, Align::left, color, c.air});
-    };
-    if (shot.walk) {
-      const WalkWords words = walk_words(ladder_, shot.rung);
-      const int step = t < shot.lead() ? 0 : t < shot.lead() + shot.body() ? 1 : 2;
-      add_answer(scene, {words.caption, words.title[step], turn_text(rung), words.text[step]},
-                 rung.walk_turn_deg == 0  ? ladder_.plan.side
-                 : rung.walk_turn_deg < 0 ? Side::right
-                                          : Side::left,
-                 view);
-      put(std::string(ladder_caution), 30, 16, Weight::medium, c.dim);
-      return;
-    }
-    const AnswerWords words = answer_words(ladder_, shot.rung);
-    add_answer(scene, {words.lead, words.wall, words.turn, words.landing}, ladder_.plan.side, view);
-    const double duration = shot.flight.duration();
-    const FlightSample now = shot.flight.at(std::clamp(time, 0.0, duration));
-    const std::string progress = time < 0          ? "start"
-                                 : time > duration ? "landed"
-                                                   : progress_words(turned_so_far_deg(rung, now, duration),
-                                                                    rung.turn_deg, ladder_.plan.side);
-    put(fmt::format("{}: {}", rung.title, progress), 62, 24, Weight::bold, c.ink);
-    put(fmt::format("{:.2f} of {:.2f} s (estimate), {} speed, {}", std::clamp(time, 0.0, duration), duration,
-                    speed_text(shot.speed),
-                    shot.flight.provenance() == Provenance::drawn ? "drawn, not simulated" : "simulated"),
-        30, 16, Weight::medium, c.dim);
-  }
-
-  static std::string turn_text(const Rung& rung) { return signed_turn_words(rung.walk_turn_deg); }
-  static std::string speed_text(double speed) {
-    const double inverse = 1 / speed;
-    return speed < 1 && std::abs(inverse - std::round(inverse)) < 1e-9 ? fmt::format("1/{:.0f}", inverse)
-                                                                       : fmt::format("{:.3g}", speed);
-  }
-
-  const Ladder& ladder_;
-  const Ladder walked_;
-  View view_;
-  bool captions_;
-  std::vector<Shot> shots_;
-  double length_ = 0;
-};
-
-View film_view(const FilmOptions& options, int width, int height) {
+/// One of `stages` stages that share a picture of this size.
+View film_view(const FilmOptions& options, int width, int height, int stages) {
   View view;
   view.theme = theme_of(options.theme);
   view.camera = camera_of(options.camera);
-  view.width_px = width;
+  view.width_px = width / stages;
   view.height_px = height;
   // Letters keep their share of the picture, and lines with them.
-  view.scale = std::max(0.5, std::min(width / 1440.0, height / 900.0));
+  view.scale = std::max(0.5, std::min(view.width_px / (stages > 1 ? 960.0 : 1440.0), height / 900.0));
   if (!options.plain) {
     view.answer_width_px = 520 * view.scale;
     view.answer_height_px = 190 * view.scale;
@@ -233,27 +122,49 @@ View film_view(const FilmOptions& options, int width, int height) {
   return view;
 }
 
-class Progress {
+/// Stages of one frame, drawn one after the other and put side by side with a line between.
+class FrameDrawer {
  public:
-  explicit Progress(std::size_t frames) : frames_(frames), shown_(::isatty(STDERR_FILENO) == 1) {}
-  ~Progress() {
-    if (shown_) fmt::print(stderr, "\r\x1b[K");
-  }
-  Progress(const Progress&) = delete;
-  Progress& operator=(const Progress&) = delete;
-  void at(std::size_t frame) {
-    if (!shown_ || frame % 5 != 0) return;
-    fmt::print(stderr, "\rfilm: {:3.0f} %, frame {} of {}, Ctrl-C cancels ",
-               100.0 * static_cast<double>(frame) / static_cast<double>(frames_), frame, frames_);
-    std::fflush(stderr);
+  FrameDrawer(Renderer& renderer, const FilmSettings& settings, const View& view, Quality quality)
+      : renderer_(renderer), settings_(settings), view_(view), quality_(quality) {}
+
+  [[nodiscard]] std::vector<std::uint8_t> draw(const std::vector<Scene>& scenes) {
+    if (scenes.size() == 1) return pixels(scenes[0]);
+    const auto width = static_cast<std::size_t>(settings_.width),
+               height = static_cast<std::size_t>(settings_.height);
+    const auto part = static_cast<std::size_t>(view_.width_px);
+    std::vector<std::uint8_t> frame(width * height * 4, 255);
+    for (std::size_t i = 0; i < scenes.size(); ++i) {
+      const std::vector<std::uint8_t> image = pixels(scenes[i]);
+      for (std::size_t row = 0; row < height; ++row)
+        std::copy_n(image.begin() + static_cast<std::ptrdiff_t>(4 * row * part), 4 * part,
+                    frame.begin() + static_cast<std::ptrdiff_t>(4 * (row * width + i * part)));
+    }
+    const Color line = palette_of(view_.theme).dim;
+    const auto byte = [](double share) { return static_cast<std::uint8_t>(std::lround(255 * share)); };
+    const std::array<std::uint8_t, 4> color{byte(line.r), byte(line.g), byte(line.b), 255};
+    for (std::size_t i = 1; i < scenes.size(); ++i) {
+      for (std::size_t row = 0; row < height; ++row)
+        std::copy(color.begin(), color.end(),
+                  frame.begin() + static_cast<std::ptrdiff_t>(4 * (row * width + i * part)));
+    }
+    return frame;
   }
 
  private:
-  std::size_t frames_;
-  bool shown_;
+  std::vector<std::uint8_t> pixels(const Scene& scene) {
+    renderer_.render(scene, view_.width_px, view_.height_px, quality_);
+    return std::move(renderer_.read().rgba);
+  }
+
+  Renderer& renderer_;
+  const FilmSettings& settings_;
+  const View& view_;
+  Quality quality_;
 };
 
-Exit shoot(const Film& film, const FilmSettings& settings, Quality quality) {
+Exit shoot(const FilmShots& film, const FilmSettings& settings, const View& view,
+           const FilmOptions& options) {
   const auto context = OffscreenContext::create();
   if (!context) return report_no_output(context.problem());
   const auto renderer = Renderer::create(OffscreenContext::load_function(),
@@ -262,33 +173,40 @@ Exit shoot(const Film& film, const FilmSettings& settings, Quality quality) {
   const auto writer = FilmWriter::start(settings);
   if (!writer) return report_no_output(writer.problem());
   const auto frames = static_cast<std::size_t>(std::max(1.0, std::round(film.length() * settings.fps)));
-  cancelled = 0;
-  const auto stop = [](int) { cancelled = 1; };
-  const auto before_int = std::signal(SIGINT, stop), before_term = std::signal(SIGTERM, stop);
+  FrameDrawer drawer(**renderer, settings, view, options.quality == "draft" ? Quality::draft : Quality::full);
+  const CancelWatch watch;
   Outcome problem;
   {
     FrameQueue queue(**writer);
-    Progress progress(frames);
-    for (std::size_t k = 0; k < frames && cancelled == 0; ++k) {
-      (*renderer)->render(film.scene_at(static_cast<double>(k) / settings.fps), settings.width,
-                          settings.height, quality);
-      if (!queue.push((*renderer)->read().rgba)) break;
-      progress.at(k);
+    ProgressLine progress("film", "frame", frames, options.progress);
+    for (std::size_t k = 0; k < frames && !watch.cancelled(); ++k) {
+      if (!queue.push(drawer.draw(film.at(static_cast<double>(k) / settings.fps)))) break;
+      progress.at(k + 1);
     }
     problem = queue.close();
   }
-  std::signal(SIGINT, before_int);
-  std::signal(SIGTERM, before_term);
   if (problem) return report_no_output(*problem);
-  if (cancelled != 0) return report_no_output({settings.path, "", "cancelled; nothing was written"});
+  if (watch.cancelled()) return report_no_output({settings.path, "", "cancelled; nothing was written"});
   if (const Outcome unfinished = (*writer)->finish()) return report_no_output(*unfinished);
   return Exit::done;
+}
+
+/// "axis", "sides", "forms", "next": the rung that the chosen one is put beside.
+Result<FilmStage> stage_beside(const std::string& word, const FilmStage& stage, const PlanFlights& flights) {
+  StageChoice choice;
+  for (int k = 0; k < pairing_count; ++k) {
+    if (pairing_word(static_cast<Pairing>(k)) == word) choice.pairing = static_cast<Pairing>(k);
+  }
+  const Library library{built_in_vocabulary(), built_in_difficulty()};
+  Result<ComparedStage> other = stage_of(stage.ladder, stage.rung, choice, library);
+  if (!other) return Problem{"", "--beside", other.problem().text};
+  return FilmStage{other->ladder, other->rung, flights.fly(*other->ladder, other->rung)};
 }
 
 Exit run_film(const FilmOptions& options) {
   const Result<LoadedPlan> plan = load_ladder(options.plan, options.demo);
   if (!plan) return report_bad_input(plan.problem());
-  const Ladder& ladder = plan->ladder;
+  Ladder ladder = plan->ladder;
   FilmSettings settings;
   settings.path = options.output;
   if (options.output.ends_with(".gif")) {
@@ -316,24 +234,42 @@ Exit run_film(const FilmOptions& options) {
     chosen = *rung;
   }
 
-  Film film(ladder, film_view(options, settings.width, settings.height), !options.plain);
-  const ShapeBook shapes = embedded_shapes();
-  const auto standing = shapes.find("standing");
+  Result<PlanFlights> made = PlanFlights::make(options.flights);
+  if (!made) return report_bad_input(made.problem());
+  PlanFlights flights = std::move(made).value();
+  if (options.ladder && !options.walk) flights.fly_all(ladder);
+  const auto shared = std::make_shared<const Ladder>(ladder);
+
+  const int stages = options.beside.empty() ? 1 : 2;
+  const View view = film_view(options, settings.width, settings.height, stages);
+  FilmShots film(view, !options.plain);
   const std::size_t first = options.ladder ? 0 : chosen,
                     last = options.ladder ? ladder.rungs.size() - 1 : chosen;
   for (std::size_t k = first; k <= last; ++k) {
     const Rung& rung = ladder.rungs[k];
-    if (options.walk)
-      film.add({k, true,
-                floor_walk_flight(rung, standing != shapes.end() ? standing->second : Pose{}, walk_turn_s),
-                1});
-    else
-      film.add({k, false, drawn_flight(rung, shapes), *speed});
+    if (options.walk) {
+      const ShapeBook& shapes = *flights.flyer().shapes;
+      const auto standing = shapes.find("standing");
+      film.add(
+          {{{shared, k,
+             floor_walk_flight(rung, standing != shapes.end() ? standing->second : Pose{}, walk_turn_s)}},
+           true,
+           1});
+      continue;
+    }
+    FilmShot shot{
+        {{shared, k, options.ladder ? flights.flight(ladder, k) : flights.fly(ladder, k)}}, false, *speed};
+    if (!options.beside.empty()) {
+      Result<FilmStage> beside = stage_beside(options.beside, shot.stages[0], flights);
+      if (!beside) return report_bad_input(beside.problem());
+      shot.stages.push_back(std::move(beside).value());
+    }
+    film.add(std::move(shot));
   }
   if (film.length() > greatest_length_s)
     return report_bad_input(
         {"", "--speed", fmt::format("makes a film of {:.0f} minutes; 60 is the most", film.length() / 60)});
-  return shoot(film, settings, options.quality == "draft" ? Quality::draft : Quality::full);
+  return shoot(film, settings, view, options);
 }
 
 }  // namespace
@@ -347,7 +283,15 @@ void add_film_command(CLI::App& program, Command& chosen) {
   command->add_flag("--demo", o.demo, "The demo plan instead of one of your own");
   CLI::Option* rung = command->add_option("--rung", o.rung, "Rung, counted from 0; without it the target");
   command->add_flag("--ladder", o.ladder, "All rungs from the base up")->excludes(rung);
-  command->add_flag("--walk", o.walk, "The floor walk instead of the flight");
+  CLI::Option* walk = command->add_flag("--walk", o.walk, "The floor walk instead of the flight");
+  command
+      ->add_option(
+          "--beside", o.beside,
+          "Two stages: the same off the other axis, to the other side, the other form of a kick, or the "
+          "next rung")
+      ->check(CLI::IsMember({"axis", "sides", "forms", "next"}))
+      ->excludes(walk);
+  add_flight_options(*command, o.flights);
   command->add_option("--size", o.size, "Width x height in pixels")->default_val("1280x720");
   command->add_option("--fps", o.fps, "Frames per second")->default_val("30");
   command->add_option("--speed", o.speed, "Speed of the flight: 1 as it happens, 0.25 a quarter")
@@ -361,6 +305,7 @@ void add_film_command(CLI::App& program, Command& chosen) {
   command->add_option("--quality", o.quality, "full: smooth edges; draft: faster")
       ->check(CLI::IsMember({"full", "draft"}))
       ->default_val("full");
+  command->add_flag("--progress", o.progress, "Tell how far it is, for programs: lines on standard error");
   command->add_flag("--no-captions", o.plain, "Without words");
   command->add_option("-o,--output", o.output, "Film to write: .mp4, .webp or .gif")->required();
   command->callback([options, &chosen] { chosen = [options] { return run_film(*options); }; });

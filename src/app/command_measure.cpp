@@ -129,6 +129,7 @@ Exit run_frames(const MeasureOptions& o) {
 }
 
 Exit run_measure(const MeasureOptions& o) {
+  if (!o.strip.empty()) return run_strip(o);
   if (!o.frames.empty()) return run_frames(o);
   if (o.record.empty()) {
     return report_bad_input(
@@ -166,6 +167,11 @@ Exit run_measure(const MeasureOptions& o) {
   std::string text = human_text(o, *measured);
   bool is_short = false;
   if (plan) {
+    if (const Outcome question = side_question(*measured, sign_of(plan->ladder.rungs[rung].side))) {
+      Problem problem = *question;
+      problem.file = o.record;
+      return report_bad_input(problem);
+    }
     const Result<Judged> judged = judge_by_plan(measured->measures, plan->ladder, rung);
     if (!judged) return report_bad_input(judged.problem());
     json["plan"] = judged->json;
@@ -195,7 +201,7 @@ void add_measure_command(CLI::App& program, Command& chosen) {
       "landing are found where\n"
       "it has an accelerometer or a path. What the record does not say is asked for, and every "
       "result lists what was\n"
-      "taken for granted.\n"
+      "taken for granted. Of a video --strip makes a sheet of numbered pictures to mark by eye.\n"
       "Exit code 1: short of the rung by more than counts.");
   add_measure_options(*command, o);
   command->callback([options, &chosen] { chosen = [options] { return run_measure(*options); }; });

@@ -1,7 +1,5 @@
 #include <fmt/format.h>
-#include <unistd.h>
 
-#include <csignal>
 #include <cstdio>
 #include <filesystem>
 #include <memory>
@@ -13,6 +11,7 @@
 #include "handout/pictures.hpp"
 #include "panels/fonts.hpp"
 #include "plan_input.hpp"
+#include "progress_line.hpp"
 #include "report.hpp"
 #include "session/words.hpp"
 #include "stage/renderer.hpp"
@@ -22,10 +21,8 @@ namespace {
 
 struct ShareOptions {
   std::string plan, output;
-  bool demo = false, still = false;
+  bool demo = false, still = false, progress = false;
 };
-
-volatile std::sig_atomic_t cancelled = 0;
 
 /// The page that the build for browsers has put beside the program; empty where there is none.
 std::string viewer_beside_program() {
@@ -47,9 +44,8 @@ Exit run_share(const ShareOptions& options) {
   if (!renderer) return report_no_output(renderer.problem());
 
   const ShapeBook shapes = embedded_shapes();
-  const bool watched = ::isatty(STDERR_FILENO) == 1;
-  cancelled = 0;
-  const auto before = std::signal(SIGINT, [](int) { cancelled = 1; });
+  const CancelWatch watch;
+  ProgressLine progress("page", "rung", ladder.rungs.size(), options.progress);
   PageSource source;
   source.flight = [&](std::size_t rung) { return drawn_flight(ladder.rungs[rung], shapes); };
   source.draw = [&](const Scene& scene) -> Result<std::string> {
@@ -66,17 +62,12 @@ Exit run_share(const ShareOptions& options) {
                           ladder.plan.side);
   };
   source.go_on = [&](std::size_t rung) {
-    if (watched) {
-      fmt::print(stderr, "\rpage: rung {} of {} ", rung + 1, ladder.rungs.size());
-      std::fflush(stderr);
-    }
-    return cancelled == 0;
+    progress.at(rung);
+    return !watch.cancelled();
   };
   const std::string viewer = options.still ? "" : viewer_beside_program();
   const Result<std::string> page =
       viewer.empty() ? still_page(ladder, source) : viewer_page(ladder, source, viewer);
-  std::signal(SIGINT, before);
-  if (watched) fmt::print(stderr, "\r\x1b[K");
   if (!page) return report_no_output(page.problem());
   if (const Outcome problem = write_file(options.output, *page)) return report_no_output(*problem);
   if (viewer.empty() && !options.still) {
@@ -97,6 +88,7 @@ void add_share_command(CLI::App& program, Command& chosen) {
   command->add_option("plan", o.plan, "Plan file");
   command->add_flag("--demo", o.demo, "The demo plan instead of one of your own");
   command->add_flag("--still", o.still, "Text and pictures that move a little, without the viewer itself");
+  command->add_flag("--progress", o.progress, "Tell how far it is, for programs: lines on standard error");
   command->add_option("-o,--output", o.output, "Page to write, .html")->required();
   command->callback([options, &chosen] { chosen = [options] { return run_share(*options); }; });
 }

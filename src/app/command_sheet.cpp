@@ -6,10 +6,10 @@
 
 #include "command.hpp"
 #include "format/file.hpp"
-#include "format/shape_file.hpp"
 #include "format/vocabulary_file.hpp"
 #include "handout/sheet.hpp"
 #include "panels/fonts.hpp"
+#include "plan_flights.hpp"
 #include "plan_input.hpp"
 #include "report.hpp"
 #include "simulations.hpp"
@@ -19,6 +19,7 @@ namespace {
 
 struct SheetOptions {
   std::string plan, output, paper = "a4", kind = "ladder", names;
+  FlightChoice flights;
   bool demo = false, no_finish = false;
 };
 
@@ -54,6 +55,11 @@ Exit run_sheet(const SheetOptions& options) {
         {"", "--output", fmt::format("\"{}\" is neither a .pdf nor a .svg file", options.output)});
   const Result<LoadedPlan> plan = load_ladder(options.plan, options.demo);
   if (!plan) return report_bad_input(plan.problem());
+  Ladder ladder = plan->ladder;
+  Result<PlanFlights> made = PlanFlights::make(options.flights);
+  if (!made) return report_bad_input(made.problem());
+  PlanFlights flights = std::move(made).value();
+  flights.fly_all(ladder);
   SheetRequest request;
   request.kind = options.kind == "class"  ? SheetKind::class_grid
                  : options.kind == "wall" ? SheetKind::wall
@@ -62,15 +68,15 @@ Exit run_sheet(const SheetOptions& options) {
   request.format = pdf ? SheetFormat::pdf : SheetFormat::svg;
   request.names = names_of(options.names);
   request.date = fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(std::time(nullptr)));
-  if (request.kind == SheetKind::ladder && !options.no_finish) request.finishes = finishes_of(plan->ladder);
-  Plan mirrored = plan->ladder.plan;
+  if (request.kind == SheetKind::ladder && !options.no_finish)
+    request.finishes = finishes_of(ladder, flights.flyer(), flights.simulations());
+  Plan mirrored = ladder.plan;
   mirrored.side = other(mirrored.side);
   const Result<Ladder> other_side = make_ladder(mirrored, built_in_vocabulary(), built_in_difficulty());
   if (other_side) request.other_side = &*other_side;
 
-  const ShapeBook shapes = embedded_shapes();
   const Result<std::vector<std::string>> files = make_sheet(
-      plan->ladder, [&](std::size_t rung) { return drawn_flight(plan->ladder.rungs[rung], shapes); },
+      ladder, [&](std::size_t rung) { return flights.flight(ladder, rung); },
       {medium_font_file(), bold_font_file(), heavy_font_file(), other_letters_font_file()}, request);
   if (!files) return report_no_output(files.problem());
   for (std::size_t page = 0; page < files->size(); ++page) {
@@ -102,6 +108,7 @@ void add_sheet_command(CLI::App& program, Command& chosen) {
       ->default_val("a4");
   command->add_option("--names", o.names, "Athletes for the class sheet, \"Ada, Bo, Cem\"");
   command->add_flag("--no-finish", o.no_finish, "Leave the finish plans out");
+  add_flight_options(*command, o.flights);
   command->add_option("-o,--output", o.output, "Sheet to write, .pdf or .svg")->required();
   command->callback([options, &chosen] { chosen = [options] { return run_sheet(*options); }; });
 }

@@ -19,7 +19,7 @@ const CompareInput* CompareStages::draw(SessionKeeper& keeper, const Layout& l, 
       times[i] = std::max(times[i], shown_->flights[i].duration()) + s.playback.landed;
   }
   // Beside its page stands the stage that is picked.
-  if (s.sheet == Sheet::stage) {
+  if (s.sheet == Sheet::stage || s.sheet == Sheet::record) {
     const std::size_t picked = std::min(s.picked_stage, s.stages.size() - 1);
     shown_->textures = {draw_stage(keeper, picked, l.panes[0], l, times, moving)};
     return &*shown_;

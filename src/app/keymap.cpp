@@ -38,6 +38,7 @@ const std::vector<KeyBinding>& key_bindings() {
        "chain/take out"},
       {GLFW_KEY_R, false, false, Action::finish, "R", "ready? how to finish this rung",
        "tool/finish;look/finish"},
+      {GLFW_KEY_R, false, true, Action::record, "shift R", "a record of what really happened", "look/record"},
       {GLFW_KEY_Z, false, false, Action::spread, "Z", "where it would land if takeoffs vary", "look/spread"},
       {GLFW_KEY_I, false, false, Action::curves, "I", "the instructor's curves", "tool/curves;look/curves"},
       {GLFW_KEY_X, false, false, Action::pair_axes, "X", "beside it: off the other axis", "pair/axis"},
@@ -63,6 +64,8 @@ const std::vector<KeyBinding>& key_bindings() {
       {GLFW_KEY_O, true, false, Action::open, "ctrl O", "open a plan", "file/open"},
       {GLFW_KEY_S, true, false, Action::save, "ctrl S", "save the plan", "file/save;sheet/save"},
       {GLFW_KEY_S, true, true, Action::save_as, "ctrl shift S", "save the plan as", "file/save as"},
+      {GLFW_KEY_P, true, false, Action::hand_over, "ctrl P", "hand it over: sheet, picture, film, page",
+       "file/hand over"},
       {GLFW_KEY_PAGE_UP, false, false, Action::list_up, "page up", "up a long list; without one, back a rung",
        "list/up"},
       {GLFW_KEY_PAGE_DOWN, false, false, Action::list_down, "page down",
@@ -237,6 +240,10 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
       return {sheet(Sheet::walk)};
     case Action::finish:
       return {sheet(Sheet::finish)};
+    case Action::hand_over:
+      return {sheet(Sheet::hand_over)};
+    case Action::record:
+      return {sheet(Sheet::record)};
     case Action::spread:
       return {sheet(Sheet::spread)};
     case Action::pair_axes:

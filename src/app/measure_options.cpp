@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 #include "flight/simulated.hpp"
 #include "report.hpp"
@@ -178,44 +179,83 @@ Result<FrameMarks> frame_marks(const MeasureOptions& o) {
   return marks;
 }
 
+namespace {
+
+/// An option and what it is kept in.
+struct AnswerOption {
+  const char* name;
+  std::string MeasureOptions::*answer;
+  const char* what;
+  std::vector<std::string> words;  ///< the only ones; empty: any
+};
+
+const std::vector<AnswerOption>& answer_options() {
+  using O = MeasureOptions;
+  static const std::vector<AnswerOption> all{
+      {"--flight", &O::flight, "Which flight of several, from 1", {}},
+      {"--takeoff", &O::takeoff, "Moment the last foot leaves, by hand, s of the record", {}},
+      {"--landing", &O::landing, "Moment of first contact, by hand, s of the record", {}},
+      {"--still", &O::still, "FROM,TO: standing upright and still before takeoff", {}},
+      {"--turn", &O::turn, "FROM,TO,left90: a known turn on the spot; settles left and right", {}},
+      {"--bow", &O::bow, "FROM,TO: a bow forward from the still stance; settles front and back", {}},
+      {"--flip-toward", &O::flip_toward, "front, back, left, right or degrees to the left of the chest", {}},
+      {"--start-heading", &O::start_heading, "Where the chest faces in the still stance, degrees", {}},
+      {"--axes", &O::axes, "Sensor axes on the body: forward=x,up=y, or forward=-z alone", {}},
+      {"--up", &O::up, "Axis of the record's world that points up: y, z, -z ...", {}},
+      {"--orientation", &O::orientation, "Which way the quaternion maps", {"body-to-world", "world-to-body"}},
+      {"--hand", &O::hand, "Hand of the record's axes", {"right", "left"}},
+      {"--rest", &O::rest, "What the accelerometer reads at rest", {"up", "down"}},
+      {"--time-unit", &O::time_unit, "Unit of the time column", {"s", "ms", "us", "ns"}},
+      {"--rate-unit", &O::rate_unit, "Unit of the gyroscope", {"rad/s", "deg/s"}},
+      {"--force-unit", &O::force_unit, "Unit of the accelerometer", {"m/s2", "g", "mg"}},
+      {"--length-unit",
+       &O::length_unit,
+       "Unit of a skeleton's lengths: m, cm, mm, in, ft or the metres of one unit",
+       {}},
+      {"--segment",
+       &O::segment,
+       "Which of several sets of columns (what stands before qw), or the joint that is the trunk",
+       {}},
+      {"--frames",
+       &O::frames,
+       "TAKEOFF,LANDING of a video instead of a record: first frame in the air, first of contact",
+       {}},
+      {"--fps", &O::fps, "Frames a second of the camera", {}},
+      {"--turned", &O::turned, "FRAME:DEGREES,...: how far the chest has turned by then, left positive", {}},
+  };
+  return all;
+}
+
+}  // namespace
+
+std::string* answer_to(MeasureOptions& o, const std::string& option) {
+  for (const AnswerOption& known : answer_options()) {
+    if (option == known.name) return &(o.*known.answer);
+  }
+  return nullptr;
+}
+
+void add_answer_options(CLI::App& command, MeasureOptions& o, const char* group, const char* marks) {
+  for (const AnswerOption& known : answer_options()) {
+    const char* name = known.answer == &MeasureOptions::frames ? marks : known.name;
+    CLI::Option* option = command.add_option(name, o.*known.answer, known.what)->group(group);
+    if (!known.words.empty()) option->check(CLI::IsMember(known.words));
+  }
+}
+
 void add_measure_options(CLI::App& command, MeasureOptions& o) {
   command.add_option("record", o.record, "CSV or BVH file");
   command.add_option("--plan", o.plan, "Plan to hold the flight against");
   command.add_option("--rung", o.rung, "Rung of the plan");
-  command.add_option("--flight", o.flight, "Which flight of several, from 1");
-  command.add_option("--takeoff", o.takeoff, "Moment the last foot leaves, by hand, s of the record");
-  command.add_option("--landing", o.landing, "Moment of first contact, by hand, s of the record");
-  command.add_option("--still", o.still, "FROM,TO: standing upright and still before takeoff");
-  command.add_option("--turn", o.turn, "FROM,TO,left90: a known turn on the spot; settles left and right");
-  command.add_option("--bow", o.bow, "FROM,TO: a bow forward from the still stance; settles front and back");
-  command.add_option("--flip-toward", o.flip_toward,
-                     "front, back, left, right or degrees to the left of the chest");
-  command.add_option("--start-heading", o.start_heading,
-                     "Where the chest faces in the still stance, degrees");
-  command.add_option("--axes", o.axes, "Sensor axes on the body: forward=x,up=y, or forward=-z alone");
-  command.add_option("--up", o.up, "Axis of the record's world that points up: y, z, -z ...");
-  command.add_option("--orientation", o.orientation, "Which way the quaternion maps")
-      ->check(CLI::IsMember({"body-to-world", "world-to-body"}));
-  command.add_option("--hand", o.hand, "Hand of the record's axes")->check(CLI::IsMember({"right", "left"}));
-  command.add_option("--rest", o.rest, "What the accelerometer reads at rest")
-      ->check(CLI::IsMember({"up", "down"}));
-  command.add_option("--time-unit", o.time_unit, "Unit of the time column")
-      ->check(CLI::IsMember({"s", "ms", "us", "ns"}));
-  command.add_option("--rate-unit", o.rate_unit, "Unit of the gyroscope")
-      ->check(CLI::IsMember({"rad/s", "deg/s"}));
-  command.add_option("--force-unit", o.force_unit, "Unit of the accelerometer")
-      ->check(CLI::IsMember({"m/s2", "g", "mg"}));
-  command.add_option("--length-unit", o.length_unit,
-                     "Unit of a skeleton's lengths: m, cm, mm, in, ft or the metres of one unit");
-  command.add_option(
-      "--segment", o.segment,
-      "Which of several sets of columns (what stands before qw), or the joint that is the trunk");
-  command.add_option(
-      "--frames", o.frames,
-      "TAKEOFF,LANDING of a video instead of a record: first frame in the air, first of contact");
-  command.add_option("--fps", o.fps, "Frames a second of the camera");
-  command.add_option("--turned", o.turned,
-                     "FRAME:DEGREES,...: how far the chest has turned by then, left positive");
+  add_answer_options(command, o, "Options", "--frames");
+  command
+      .add_option(
+          "--strip", o.strip,
+          "Picture (PNG) to write of the frames of a video, numbered, to mark them by eye; needs ffmpeg")
+      ->type_name("FILE");
+  command.add_option("--from", o.from, "Second of the video that a strip begins at");
+  command.add_option("--to", o.to, "Second of the video that a strip ends at");
+  command.add_option("--pictures", o.pictures, "Most pictures of a strip")->default_val("48");
   command.add_flag("--json", o.json, "Print one JSON object");
 }
 

@@ -46,7 +46,7 @@ Result<Session> start_session(const std::string& path, const Library& library, c
 }
 
 SessionKeeper::SessionKeeper(Session session, UserFiles files, const Theme* lent_theme,
-                             ClassKeeper class_keeper, std::function<void()> wake)
+                             ClassKeeper class_keeper, std::function<void()> wake, MeasureOptions record)
     : library_{built_in_vocabulary(), built_in_difficulty()},
       session_(std::move(session)),
       files_(std::move(files)),
@@ -57,7 +57,9 @@ SessionKeeper::SessionKeeper(Session session, UserFiles files, const Theme* lent
       flyer_(make_flyer(Athlete{}, embedded_shapes())),
       worker_(wake, 1),
       class_keeper_(std::move(class_keeper)),
-      spread_keeper_(std::move(wake)) {}
+      spread_keeper_(wake),
+      hand_over_(wake),
+      recording_keeper_(std::move(record), std::move(wake)) {}
 
 bool SessionKeeper::apply_pending() {
   bool changed = false;
@@ -81,6 +83,14 @@ bool SessionKeeper::apply_pending() {
     session_ = apply(std::move(session_), *told, library_).session;
     changed = true;
   }
+  for (Edit& edit : hand_over_.news()) {
+    session_ = apply(std::move(session_), edit, library_).session;
+    changed = true;
+  }
+  if (auto told = recording_keeper_.news(session_, class_keeper_.whose(session_))) {
+    session_ = apply(std::move(session_), *told, library_).session;
+    changed = true;
+  }
   if (session_.settings != files_.settings || session_.recent != files_.recent) keep_user_files();
   changed = take_simulations() || changed;
   const double duration = cursor_length();
@@ -93,6 +103,11 @@ std::vector<Flight> SessionKeeper::stage_flights() {
   std::vector<Flight> flights;
   for (std::size_t i = 0; i < session_.stages.size(); ++i) {
     const ComparedStage& stage = session_.stages[i];
+    const RecordedAttempt* attempt = session_.recorded_now();
+    if (stage.source == FlightSource::recorded && attempt != nullptr) {
+      flights.push_back(attempt->flight);
+      continue;
+    }
     // A rung of the same climb has its flight there, whoever made it.
     FlightCache& cache = stage.ladder == session_.ladder ? cache_ : stage_caches_[i];
     flights.push_back(stage.source == FlightSource::drawn ? cache.drawn(*stage.ladder, stage.rung)
@@ -150,6 +165,14 @@ void SessionKeeper::on_sheet(Sheet before) {
     entries_ = list_folder(session_.folder);
     if (before != Sheet::open) session_.typed_path = session_.folder + "/";
   }
+  if (session_.sheet == Sheet::hand_over && before != Sheet::hand_over && !session_.hand_over.running) {
+    // Beside the plan, under a name of its own for every rung.
+    HandOver offered;
+    offered.path = session_.path.empty()
+                       ? session_.folder + "/"
+                       : std::filesystem::path(full_path(session_.path)).parent_path().string() + "/";
+    session_.hand_over.path = hand_over_path(session_, offered, session_.hand_over.form);
+  }
   if (session_.sheet == Sheet::save_as && before != Sheet::save_as) {
     session_.typed_path =
         session_.path.empty() ? session_.folder + "/" + file_name_of(session_.plan) : session_.path;
@@ -181,6 +204,24 @@ void SessionKeeper::do_request(const Request& request) {
       break;
     case Request::Kind::save_athlete:
       for (Edit& edit : class_keeper_.save_athlete(session_)) push(std::move(edit));
+      break;
+    case Request::Kind::start_hand_over:
+      start_hand_over();
+      break;
+    case Request::Kind::cancel_hand_over:
+      hand_over_.cancel();
+      break;
+    case Request::Kind::open_record:
+      recording_keeper_.open(request.path.empty() ? "" : full_path(request.path));
+      break;
+    case Request::Kind::answer_record:
+      recording_keeper_.answer(request.path, request.words);
+      break;
+    case Request::Kind::mark_record:
+      recording_keeper_.mark(request.marks);
+      break;
+    case Request::Kind::log_record:
+      for (Edit& edit : class_keeper_.log_measured(request.outcome, session_)) push(std::move(edit));
       break;
     case Request::Kind::quit:
       keep_view();
@@ -216,6 +257,20 @@ void SessionKeeper::save(const std::string& path) {
   } else {
     push(Saved{path, file.plan});
   }
+}
+
+void SessionKeeper::start_hand_over() {
+  HandOver& wanted = session_.hand_over;
+  if (wanted.path.empty() || wanted.path.back() == '/') return push(Notice{"the file needs a name", true});
+  wanted.path = full_path(wanted.path);
+  if (replace_ != wanted.path && file_exists(wanted.path)) {
+    replace_ = wanted.path;
+    return push(Notice{"there is a file of that name: make it again to replace it", true});
+  }
+  replace_.clear();
+  if (const Outcome problem = hand_over_.start(session_)) return push(Notice{problem->message(), true});
+  push(Notice{"", false});
+  push(HandOverNews{true, -1});
 }
 
 /// A plan reopens as it was left: the view goes into its file, as long as the plan there is the one shown.

@@ -7,6 +7,8 @@
 #include <vector>
 
 #include "class_keeper.hpp"
+#include "hand_over_keeper.hpp"
+#include "recording_keeper.hpp"
 #include "session/coaching_cache.hpp"
 #include "session/edit.hpp"
 #include "session/flight_cache.hpp"
@@ -22,9 +24,9 @@ class SessionKeeper {
  public:
   /// `lent_theme`: a theme for this time only, that is not kept as the person's own.
   /// `class_keeper` answers what the session asks of the logbook. `wake` is called from another thread when a
-  /// simulated flight has come.
+  /// simulated flight has come. `record`: what really happened, to be shown beside the rung.
   SessionKeeper(Session session, UserFiles files, const Theme* lent_theme, ClassKeeper class_keeper,
-                std::function<void()> wake = {});
+                std::function<void()> wake = {}, MeasureOptions record = {});
 
   [[nodiscard]] const Session& session() const { return session_; }
   [[nodiscard]] const Library& library() const { return library_; }
@@ -44,8 +46,11 @@ class SessionKeeper {
   }
 
   void push(Edit edit) { pending_.push_back(std::move(edit)); }
+  /// Whether simulated flights of the plan are still to come.
+  [[nodiscard]] bool simulating() const { return worker_.busy() || worker_.has_news(); }
   [[nodiscard]] bool has_pending() const {
-    return !pending_.empty() || worker_.has_news() || spread_keeper_.has_news();
+    return !pending_.empty() || worker_.has_news() || spread_keeper_.has_news() || hand_over_.has_news() ||
+           recording_keeper_.has_news();
   }
   /// Applies what was pushed, and what that in turn asks for. True when anything but time has moved on.
   bool apply_pending();
@@ -58,6 +63,7 @@ class SessionKeeper {
   void do_request(const Request& request);
   void open(const std::string& typed);
   void save(const std::string& path);
+  void start_hand_over();
   void keep_view();
   [[nodiscard]] double cursor_length();
 
@@ -77,6 +83,8 @@ class SessionKeeper {
   CoachingCache coaching_cache_;
   ClassKeeper class_keeper_;
   SpreadKeeper spread_keeper_;
+  HandOverKeeper hand_over_;
+  RecordingKeeper recording_keeper_;
   std::vector<Edit> pending_;
   std::vector<FileEntry> entries_;
   std::string replace_;  // file that one more save replaces

@@ -6,7 +6,7 @@
 namespace halfturn {
 
 std::string state_json(const Session& session, const Layout& layout, const std::vector<WidgetRecord>& records,
-                       long frame) {
+                       long frame, bool simulating) {
   Json json;
   json["frame_drawn"] = frame;
   json["scale"] = layout.scale;
@@ -22,6 +22,7 @@ std::string state_json(const Session& session, const Layout& layout, const std::
   json["theme"] = static_cast<int>(session.settings.theme);
   json["shown_frame"] = frame_at(session.playback.t, session.duration, session.playback.fps);
   json["last_frame"] = last_frame(session.duration, session.playback.fps);
+  json["simulating"] = simulating;
   json["at_rest"] = session.motion.camera >= camera_change && session.motion.rung >= rung_change;
   json["view"] = view_json(session);
   Json rungs = Json::array();

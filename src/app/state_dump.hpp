@@ -8,8 +8,8 @@
 namespace halfturn {
 
 /// A session and the widgets of its last frame as JSON: what the tests of the window read. Pixels, not design
-/// pixels.
+/// pixels. `simulating`: flights of the plan are still to come.
 [[nodiscard]] std::string state_json(const Session& session, const Layout& layout,
-                                     const std::vector<WidgetRecord>& records, long frame);
+                                     const std::vector<WidgetRecord>& records, long frame, bool simulating);
 
 }  // namespace halfturn

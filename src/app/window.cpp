@@ -43,8 +43,9 @@ class Window {
   Window(GLFWwindow* window, WindowOptions options, Session session, UserFiles files, FontWork& font_work)
       : window_(window),
         options_(std::move(options)),
-        keeper_(std::move(session), std::move(files), options_.theme ? &*options_.theme : nullptr,
-                {options_.logbook, options_.athlete}, [] { glfwPostEmptyEvent(); }) {
+        keeper_(
+            std::move(session), std::move(files), options_.theme ? &*options_.theme : nullptr,
+            {options_.logbook, options_.athlete}, [] { glfwPostEmptyEvent(); }, options_.record) {
     glfwSetWindowUserPointer(window_, this);
     glfwSetKeyCallback(window_, [](GLFWwindow* w, int key, int code, int action, int mods) {
       of(w).on_key(key_of_layout(key, code), action, mods);
@@ -57,6 +58,9 @@ class Window {
     glfwSetFramebufferSizeCallback(window_, [](GLFWwindow* w, int, int) { of(w).wake(); });
     glfwSetWindowContentScaleCallback(window_, [](GLFWwindow* w, float, float) { of(w).wake(); });
     glfwSetWindowRefreshCallback(window_, [](GLFWwindow* w) { of(w).wake(); });
+    glfwSetDropCallback(window_, [](GLFWwindow* w, int count, const char** paths) {
+      if (count > 0) of(w).on_drop(paths[0]);
+    });
     glfwSetWindowCloseCallback(window_, [](GLFWwindow* w) {
       glfwSetWindowShouldClose(w, GLFW_FALSE);
       of(w).push(Quit{});
@@ -144,6 +148,13 @@ class Window {
     }
   }
 
+  /// A file that was dropped on the window: a plan, or a record of what really happened.
+  void on_drop(const std::string& path) {
+    if (path.ends_with(".json")) return push(OpenFile{path});
+    push(ShowSheet{Sheet::record});
+    push(OpenRecord{path});
+  }
+
   void draw() {
     int width = 0, height = 0, window_width = 0, window_height = 0;
     glfwGetFramebufferSize(window_, &width, &height);
@@ -208,9 +219,9 @@ class Window {
     dragging_ = output.dragging;
     typing_ = output.typing;
     records_ = std::move(output.records);
+    write_state(l);  // of what has been drawn, before anything of it changes
     for (Edit& edit : output.edits) keeper_.push(std::move(edit));
     if (keeper_.apply_pending()) wake();
-    write_state(l);
   }
 
   void ensure_fonts(double scale) {
@@ -231,7 +242,7 @@ class Window {
   void write_state(const Layout& l) {
     if (options_.state_file.empty()) return;
     const std::string temporary = options_.state_file + ".new";
-    std::ofstream(temporary) << state_json(keeper_.session(), l, records_, frame_);
+    std::ofstream(temporary) << state_json(keeper_.session(), l, records_, frame_, keeper_.simulating());
     std::rename(temporary.c_str(), options_.state_file.c_str());
   }
 

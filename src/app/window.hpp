@@ -4,6 +4,7 @@
 #include <string>
 
 #include "command.hpp"
+#include "measure_options.hpp"
 #include "scene/view.hpp"
 
 namespace halfturn {
@@ -14,8 +15,9 @@ struct WindowOptions {
   int width = 1280, height = 800;
   std::optional<double> scale;  ///< instead of the monitor's own
   std::optional<Theme> theme;
-  std::string logbook;  ///< path; empty: the default one
-  std::string athlete;  ///< whose gates the climb shows; empty: the plan's
+  std::string logbook;    ///< path; empty: the default one
+  std::string athlete;    ///< whose gates the climb shows; empty: the plan's
+  MeasureOptions record;  ///< of what really happened, shown beside the plan; nothing: none
   /// A testing aid: after every frame the session and all widgets are written here as JSON.
   std::string state_file;
   /// A testing aid: leave after this many frames; 0: never.

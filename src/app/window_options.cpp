@@ -35,6 +35,12 @@ void add_window_options(CLI::App& program, WindowOptions& options) {
   program.add_option("--logbook", options.logbook, "File of the logbook, instead of the default one");
   program.add_option("--athlete-name", options.athlete,
                      "Athlete of the logbook whose passes the climb shows");
+  program
+      .add_option("--record", options.record.record,
+                  "Record of what really happened (CSV or BVH), shown beside the rung")
+      ->type_name("FILE");
+  add_answer_options(program, options.record, "What a record does not say, or the marks of a video",
+                     "--marks");
   program.add_option("--state-file", options.state_file,
                      "For tests: write session and widgets here after every frame");
   program.add_option("--frames", options.frames, "For tests: leave after so many frames")

@@ -46,6 +46,7 @@ Json climb_json(const Ladder& ladder) {
                              {"cue", rung.cue},
                              {"warnings", rung.warnings},
                              {"short_of_air", short_of_air_words(rung)},
+                             {"forms", rung.forms.size()},
                              {"has_heading", demands[k].has_heading},
                              {"key", key_json(rung_key(ladder, k))}});
   }

@@ -63,6 +63,11 @@ class Viewer {
     return flights;
   }
 
+  /// What was drawn is gone with its context: everything is made anew for the next picture.
+  void forget_pictures() {
+    for (std::unique_ptr<Renderer>& renderer : renderers_) renderer.reset();
+  }
+
   [[nodiscard]] Outcome draw(const Canvas& canvas, bool moving) {
     const Quality quality = moving ? Quality::draft : Quality::full;
     if (session_.stages.empty()) {
@@ -166,6 +171,11 @@ EMSCRIPTEN_KEEPALIVE const char* viewer_use_canvas(const char* selector) {
   if (emscripten_webgl_make_context_current(context) != EMSCRIPTEN_RESULT_SUCCESS)
     return give(std::string("WebGL 2 does not start here"));
   return give(std::string());
+}
+
+/// The canvas has lost its context and got another: phones take it from pages that are not looked at.
+EMSCRIPTEN_KEEPALIVE void viewer_forget_pictures() {
+  viewer->forget_pictures();
 }
 
 /// Draws into the canvas: sizes in its pixels, `scale` of them per CSS pixel. Empty, or why nothing is drawn.

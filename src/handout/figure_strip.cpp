@@ -19,6 +19,17 @@ constexpr double least_pitch_m = 0.95, lying_pitch_m = 1.45;  // between neighbo
 constexpr std::size_t long_ladder = 60;  // from here on figures are few, to keep the file small
 constexpr double caption = 6.6;          // points
 
+/// The lower edge of a figure on paper.
+double lowest_y(const Figure& figure, const Projector& projector, PaperPoint shift) {
+  double y = -1e9;
+  for (const FlatPart& part : flat_parts(figure, projector, shift)) {
+    if (part.limb)
+      y = std::max({y, part.from.centre.y + part.from.radius, part.to.centre.y + part.to.radius});
+    for (const PaperPoint& point : part.points) y = std::max(y, point.y);
+  }
+  return y;
+}
+
 }  // namespace
 
 void draw_strip(Paper& paper, const PaperBox& box, const Ladder& ladder, std::size_t rung,
@@ -58,10 +69,12 @@ void draw_strip(Paper& paper, const PaperBox& box, const Ladder& ladder, std::si
     const auto foot = projector.to_px({now.com_W.x, 0, now.com_W.z}), com = projector.to_px(now.com_W);
     if (!foot || !com) continue;
     const double x = box.x + (i + 0.5) * pitch;
-    const PaperPoint shift{x - foot->x, ground - foot->y};
+    PaperPoint shift{x - foot->x, ground - foot->y};
+    Figure figure = figure_at(body, ladder.rungs[rung], flight, time, Theme::light, view.scale);
+    // A leaning body has its feet before or behind its centre of mass; they stand on the line all the same.
+    shift.y -= std::max(0.0, lowest_y(figure, projector, shift) - ground);
     arc.push_back({com->x + shift.x, com->y + shift.y});
-    placed.push_back(
-        {figure_at(body, ladder.rungs[rung], flight, time, Theme::light, view.scale), projector, shift});
+    placed.push_back({std::move(figure), projector, shift});
     paper.text({x, ground + 7.6}, caption, Weight::medium, c.ink,
                i == 0           ? "takeoff"
                : i == count - 1 ? "landing"

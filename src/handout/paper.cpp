@@ -1,6 +1,5 @@
 #include "paper.hpp"
 
-#include <cairo-ft.h>
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
 
@@ -9,6 +8,8 @@
 #include <cmath>
 #include <numbers>
 #include <utility>
+
+#include "cairo_font.hpp"
 
 namespace halfturn {
 namespace {
@@ -45,24 +46,6 @@ unsigned long code_point(std::string_view sequence) {
   for (std::size_t i = 1; i < sequence.size(); ++i) code = code << 6U | (byte(i) & 0x3FU);
   return code;
 }
-
-/// A font file opened by FreeType.
-struct Face {
-  FT_Library library = nullptr;
-  FT_Face face = nullptr;
-  Face() = default;
-  Face(const Face&) = delete;
-  Face& operator=(const Face&) = delete;
-  ~Face() {
-    if (face != nullptr) FT_Done_Face(face);
-    if (library != nullptr) FT_Done_FreeType(library);
-  }
-  bool open(std::string_view file) {
-    return FT_Init_FreeType(&library) == 0 &&
-           FT_New_Memory_Face(library, reinterpret_cast<const FT_Byte*>(file.data()),
-                              static_cast<FT_Long>(file.size()), 0, &face) == 0;
-  }
-};
 
 constexpr std::size_t font_count = 4;
 constexpr std::size_t other_font = 3;
@@ -186,15 +169,10 @@ Result<std::unique_ptr<Paper>> Paper::create(SheetFormat format, double width, d
   const Problem no_fonts{"", "", "the fonts of the sheet cannot be read"};
   const std::string_view font_files[font_count] = {fonts.medium, fonts.bold, fonts.heavy, fonts.other};
   for (std::size_t i = 0; i < font_count; ++i) {
-    auto face = std::make_unique<Face>();
-    if (!face->open(font_files[i])) return no_fonts;
-    paper->faces[i] = face->face;
-    paper->fonts[i] = cairo_ft_font_face_create_for_ft_face(face->face, FT_LOAD_NO_HINTING);
-    // Cairo keeps scaled fonts longer than any drawing: the face goes when Cairo lets go of it.
-    static const cairo_user_data_key_t key{};
-    const auto release = [](void* owned) { delete static_cast<Face*>(owned); };
-    if (cairo_font_face_set_user_data(paper->fonts[i], &key, face.get(), release) == CAIRO_STATUS_SUCCESS)
-      static_cast<void>(face.release());
+    const CairoFont opened = open_font(font_files[i]);
+    if (opened.font == nullptr) return no_fonts;
+    paper->faces[i] = opened.face;
+    paper->fonts[i] = opened.font;
   }
   paper->begin_surface();
   if (format == SheetFormat::pdf) {

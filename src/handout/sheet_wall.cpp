@@ -37,9 +37,11 @@ void draw_wall_rung(SheetJob& job, const Ladder& ladder, std::size_t k, const Pa
              paper.cut(wall, size, Weight::heavy, width));
   paper.close("H2");
   paper.open("P");
-  paper.text({x, middle + 0.42 * size + 16}, 12, Weight::medium, c.ink,
-             paper.cut(fmt::format("{}, {}", turned_words(rung.turn_deg), landing_words(rung)), 12,
-                       Weight::medium, width));
+  const std::string how = fmt::format("{}, {}", turned_words(rung.turn_deg), landing_words(rung));
+  double how_size = 12;
+  while (how_size > 9 && paper.text_width(how, how_size, Weight::medium) > width) how_size -= 0.5;
+  paper.text({x, middle + 0.42 * size + 16}, how_size, Weight::medium, c.ink,
+             paper.cut(how, how_size, Weight::medium, width));
   paper.close("P");
   paper.close("Sect");
 }

@@ -9,6 +9,14 @@ namespace halfturn {
 namespace {
 
 constexpr double longest_flight = 3.0;  // s; the longest of a trampoline is near 2.2
+constexpr double sure_twist_deg = 45;   // so much is no wobble
+
+/// Whether something beside habit tells the hand of the axes, and with it left from right.
+bool side_known(const std::vector<Convention>& conventions) {
+  return std::none_of(conventions.begin(), conventions.end(), [](const Convention& c) {
+    return c.what == "hand of the axes" && c.how.starts_with("assumed");
+  });
+}
 
 Outcome check_span(const Recording& recording, const std::optional<Span>& span, const char* option) {
   if (!span) return std::nullopt;
@@ -107,27 +115,36 @@ Result<FoundFlight> flight_by_hand(const Recording& recording, const MeasureRequ
 
 }  // namespace
 
-Result<MeasuredRecord> measure_record(Recording& recording, const MeasureRequest& request) {
-  FrameAnswers answers = request.frame;
-  if (Outcome problem = check_span(recording, answers.still, "--still")) return *problem;
-  if (Outcome problem = check_span(recording, answers.bow, "--bow")) return *problem;
+Result<SettledRecord> settle_record(Recording recording, const FrameAnswers& given) {
+  SettledRecord settled{std::move(recording), given, {}, {}};
+  Recording& record = settled.recording;
+  FrameAnswers& answers = settled.answers;
+  if (Outcome problem = check_span(record, answers.still, "--still")) return *problem;
+  if (Outcome problem = check_span(record, answers.bow, "--bow")) return *problem;
   if (answers.turn) {
-    if (Outcome problem = check_span(recording, answers.turn->span, "--turn")) return *problem;
+    if (Outcome problem = check_span(record, answers.turn->span, "--turn")) return *problem;
   }
-  if (recording.orientation.empty()) {
-    if (Outcome problem = orient_by_rate(recording, answers)) return *problem;
+  if (record.orientation.empty()) {
+    if (Outcome problem = orient_by_rate(record, answers)) return *problem;
   }
-  if (Outcome problem = settle_world(recording, answers)) return *problem;
+  if (Outcome problem = settle_world(record, answers)) return *problem;
+  Search found = search(record);
+  settled.flights = std::move(found.flights);
+  settled.how = std::move(found.how);
+  return settled;
+}
 
+Result<MeasuredRecord> measure_settled(const SettledRecord& settled, const MeasureRequest& request) {
+  const Recording& recording = settled.recording;
   MeasuredRecord measured;
-  Search found = search(recording);
-  measured.flights = std::move(found.flights);
-  FoundFlight flight;
+  measured.flights = settled.flights;
+  std::string how = settled.how;
+  FoundFlight& flight = measured.flight;
   if (request.takeoff_s || request.landing_s) {
     const Result<FoundFlight> marked = flight_by_hand(recording, request, measured.flights);
     if (!marked) return marked.problem();
     flight = *marked;
-    found.how = request.takeoff_s && request.landing_s ? "given" : "one end given, the other " + found.how;
+    how = request.takeoff_s && request.landing_s ? "given" : "one end given, the other " + how;
     // Where the accelerometer sees another flight at the same time, the marks are far off.
     const auto overlap = std::find_if(
         measured.flights.begin(), measured.flights.end(),
@@ -175,7 +192,10 @@ Result<MeasuredRecord> measure_record(Recording& recording, const MeasureRequest
                     "from before takeoff to after landing, or mark both moments by hand",
                     flight.takeoff, flight.landing)};
   }
-  const Result<Alignment> alignment = align(recording, answers, flight);
+  // Axes may have been mirrored since they were answered; what is only about the body may be asked anew.
+  FrameAnswers answers = settled.answers;
+  answers.planned_flip_toward_deg = request.frame.planned_flip_toward_deg;
+  Result<Alignment> alignment = align(recording, answers, flight);
   if (!alignment) return alignment.problem();
   Result<AttemptMeasures> measures = measure_attempt(recording, *alignment, flight);
   if (!measures) return measures.problem();
@@ -184,9 +204,40 @@ Result<MeasuredRecord> measure_record(Recording& recording, const MeasureRequest
   measured.measures.cautions.insert(measured.measures.cautions.begin(), cautions.begin(), cautions.end());
   measured.conventions = recording.conventions;
   measured.conventions.push_back(
-      {"flight", fmt::format("{:.3f} to {:.3f} s", flight.takeoff, flight.landing), found.how});
+      {"flight", fmt::format("{:.3f} to {:.3f} s", flight.takeoff, flight.landing), how});
   measured.conventions.insert(measured.conventions.end(), alignment->conventions.begin(),
                               alignment->conventions.end());
+  measured.alignment = *std::move(alignment);
+  const double twist = measured.measures.flight.twist_deg.value_or(0);
+  if (std::abs(twist) > sure_twist_deg && !side_known(measured.conventions)) {
+    measured.measures.cautions.emplace_back(
+        "That this twist goes to the left or to the right rests on right-handed axes, which nothing in the "
+        "record confirms: a known turn, --turn FROM,TO,left90, would.");
+  }
+  return measured;
+}
+
+Flight flight_of(const SettledRecord& record, const MeasuredRecord& measured) {
+  return recorded_flight(record.recording, measured.alignment, measured.flight);
+}
+
+Outcome side_question(const MeasuredRecord& measured, double side) {
+  const double twist = measured.measures.flight.twist_deg.value_or(0);
+  if (side * twist > -sure_twist_deg || side_known(measured.conventions)) return std::nullopt;
+  return Problem{"", "--hand",
+                 fmt::format("the record turns {:.0f} degrees to the {}, the plan the other way, and nothing "
+                             "in the record tells left from right: give --hand left if its axes are "
+                             "left-handed, --hand right if the athlete really turned that way, or mark a "
+                             "known turn with --turn FROM,TO,left90",
+                             std::abs(twist), twist < 0 ? "right" : "left")};
+}
+
+Result<MeasuredRecord> measure_record(Recording& recording, const MeasureRequest& request) {
+  Result<SettledRecord> settling = settle_record(std::move(recording), request.frame);
+  if (!settling) return settling.problem();
+  SettledRecord settled = std::move(settling).value();
+  Result<MeasuredRecord> measured = measure_settled(settled, request);
+  recording = std::move(settled.recording);
   return measured;
 }
 

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "base/expect.hpp"
+#include "consistency.hpp"
 #include "flight/simulated.hpp"
 #include "measure/alignment.hpp"
 #include "rotation/heading.hpp"
@@ -171,6 +172,13 @@ Outcome orient_by_rate(Recording& recording, const FrameAnswers& answers) {
   for (std::size_t i = 0; i < recording.size(); ++i) {
     recording.rate[i] -= Reading(bias_at(stills, recording.time[i]));
   }
+  // Gravity goes round in the sensor's axes when it is tilted: that tells unit and signs of the rates.
+  constexpr const char* against = "gravity in the accelerometer";
+  const std::optional<RateScale> scale = rate_against_force(recording);
+  if (scale) {
+    if (Outcome question = rate_question(*scale, against)) return question;
+  }
+  mend_mirrored_rates(recording, scale, against);
   // From the first still stretch, where the accelerometer shows the way up, to both ends.
   const Vec3 y(0, 1, 0);
   const double down = answers.rest_reads_down.value_or(false) ? -1 : 1;

@@ -7,6 +7,7 @@
 #include <glm/geometric.hpp>
 
 #include "base/expect.hpp"
+#include "consistency.hpp"
 #include "flight/simulated.hpp"
 #include "measure/alignment.hpp"
 #include "rotation/heading.hpp"
@@ -42,7 +43,8 @@ std::optional<SignedAxis> signed_axis(std::string_view word) {
 
 namespace {
 
-constexpr double close_cosine = 0.93;  // cos of about 21 degrees: standing still is not exactly upright
+constexpr double least_rate_fit = 0.8;  // of a gyroscope that turns with the orientations at all
+constexpr double close_cosine = 0.93;   // cos of about 21 degrees: standing still is not exactly upright
 
 }  // namespace
 
@@ -104,23 +106,28 @@ std::optional<Vec3> rest_direction(const Recording& recording, const std::vector
 }
 
 /// Whether the gyroscope agrees with the orientations as sensor -> world or the other way; empty: neither, or
-/// no gyroscope, or no turning.
-std::optional<bool> world_to_sensor_by_rate(const Recording& recording) {
-  if (recording.rate.empty() || recording.size() < 3) return std::nullopt;
-  double plain = 0, inverse = 0, size = 0;
-  const std::size_t stride = std::max<std::size_t>(1, recording.size() / 20000);
-  for (std::size_t i = 1; i + 1 < recording.size(); i += stride) {
-    if (recording.time[i + 1] - recording.time[i - 1] > 4 * recording.step) continue;
-    const Quat& a = recording.orientation[i - 1];
-    const Quat& b = recording.orientation[i + 1];
-    const double span = recording.time[i + 1] - recording.time[i - 1];
-    const Vec3 rate(recording.rate[i]);
-    plain += glm::length(log_rotation(glm::conjugate(a) * b) / span - rate);
-    inverse += glm::length(log_rotation(a * glm::conjugate(b)) / span - rate);
-    size += glm::length(rate);
+/// no gyroscope, or no turning. Mirrored signs are mended on the way; a wrong unit is a question.
+Outcome sense_by_rate(Recording& recording, std::optional<bool>& world_to_sensor) {
+  constexpr const char* against = "the orientations";
+  const auto plain = rate_against_orientation(recording, false);
+  const auto other = rate_against_orientation(recording, true);
+  if (!plain || !other) return std::nullopt;
+  const bool inverse = other->fit > plain->fit;
+  const RateScale& best = inverse ? *other : *plain;
+  const double rest = inverse ? plain->fit : other->fit;
+  if (Outcome question = rate_question(best, against)) return question;
+  if (best.fit < least_rate_fit) {
+    return Problem{"", "record",
+                   "the gyroscope and the orientations of this record do not turn together, whichever way "
+                   "they map: leave one of the two out of the file"};
   }
-  if (plain < 0.5 * inverse && plain < 0.5 * size) return false;
-  if (inverse < 0.5 * plain && inverse < 0.5 * size) return true;
+  // A turn about one axis alone reads the same both ways but for its sign: the usual sign tells.
+  if (rest > 0.8 * best.fit) {
+    world_to_sensor = plain->scale < 0;
+    return std::nullopt;
+  }
+  mend_mirrored_rates(recording, best, against);
+  world_to_sensor = inverse;
   return std::nullopt;
 }
 
@@ -146,7 +153,8 @@ std::optional<bool> world_to_sensor_by_fall(Recording& recording) {
 }
 
 Outcome settle_sense(Recording& recording, const FrameAnswers& answers, const std::vector<Span>& stills) {
-  const auto by_rate = world_to_sensor_by_rate(recording);
+  std::optional<bool> by_rate;
+  if (Outcome problem = sense_by_rate(recording, by_rate)) return problem;
   bool inverse = false;
   std::string how;
   if (answers.world_to_sensor) {

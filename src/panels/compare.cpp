@@ -150,7 +150,8 @@ void show_pane(Ui& ui, std::size_t index, const StageNow& now) {
   show_picture(ui, index);
   const double x = pane.x + (large ? 24 : 16), room = pane.w - (large ? 48 : 32);
   const Type small = large ? Type::text : Type::label;
-  const std::string made{provenance_word(now.flight.provenance())};
+  const ComparedStage& shown = ui.session().stages[index];
+  const std::string made = made_words(shown, now.flight);
   if (l.pane_words > 0) {
     const std::string name = stage_name(index, ui.session().stages);
     Type title = large ? Type::title : Type::step;
@@ -159,8 +160,11 @@ void show_pane(Ui& ui, std::size_t index, const StageNow& now) {
     }
     const std::string above = ui.paint.cut(title, name, room);
     const std::string stage = stage_words(now.rung), start = stage.substr(0, stage.find(','));
+    // Whose limbs are drawn matters more than the stance.
     const std::string below =
-        fitting(ui, small, room, {stage + ", " + made, stage, start + ", " + made, start});
+        shown.source == FlightSource::recorded
+            ? fitting(ui, small, room, {stage + ", " + made, start + ", " + made, made})
+            : fitting(ui, small, room, {stage + ", " + made, stage, start + ", " + made, start});
     const double y = pane.y + (large ? 44 : 30), next = y + (large ? 32 : 26);
     const double above_w = ui.paint.text_width(title, above);
     if (ui.session().look.camera == CameraKind::eyes) {
@@ -219,9 +223,11 @@ void show_overlaid(Ui& ui, const std::vector<StageNow>& stages) {
     ui.words(now.id + "/turned", Type::label_bold, {left + 28, top + tall + 20}, c.ink, turned_words(now));
     if (pitch < 86) continue;
     const std::string stage = stage_words(now.rung);
-    const std::string made{provenance_word(now.flight.provenance())};
+    const ComparedStage& shown = ui.session().stages[i];
+    const std::string made = made_words(shown, now.flight);
     ui.words(now.id + "/stage", Type::label, {left, top + tall + 42}, c.dim,
-             fitting(ui, Type::label, room, {stage + ", " + made, stage}));
+             fitting(ui, Type::label, room,
+                     {stage + ", " + made, shown.source == FlightSource::recorded ? made : stage}));
   }
 }
 

@@ -112,14 +112,13 @@ Layout layout(int width_px, int height_px, double scale, bool curves, Sheet shee
     const bool beside_climb = sheet == Sheet::plan && !l.climb.empty();
     const double room = beside_climb ? l.climb.x : l.width;
     // The stage beside them is part of what they say.
-    const bool beside = sheet == Sheet::finish || sheet == Sheet::spread;
-    const double wanted = sheet == Sheet::board                          ? l.width
-                          : sheet == Sheet::help || sheet == Sheet::more ? 980.0
-                          : beside && l.form == Form::wide               ? 640.0
-                          : (beside || sheet == Sheet::chain) && l.form == Form::compact
-                              ? l.width - 400
-                          : l.form == Form::wide ? 540.0
-                                                 : 620.0;
+    const bool beside = sheet == Sheet::finish || sheet == Sheet::spread || sheet == Sheet::record;
+    const double wanted = sheet == Sheet::board                                          ? l.width
+                          : sheet == Sheet::help || sheet == Sheet::more                 ? 980.0
+                          : beside && l.form == Form::wide                               ? 640.0
+                          : (beside || sheet == Sheet::chain) && l.form == Form::compact ? l.width - 400
+                          : l.form == Form::wide                                         ? 540.0
+                                                                                         : 620.0;
     l.sheet = {0, 0, std::min(room, wanted), l.height};
     if (sheet == Sheet::walk && l.width - l.sheet.w >= 360) {
       l.walk_dial = {l.sheet.w, 0, l.width - l.sheet.w, l.height};
@@ -127,13 +126,15 @@ Layout layout(int width_px, int height_px, double scale, bool curves, Sheet shee
     l.lead = l.answer = l.tools = l.notice = {};
     l.play = l.speed = l.scrub_words = l.scrub = l.curves = {};
     if (!beside_climb) l.climb = l.climb_header = {};
-    if (sheet == Sheet::chain && l.width - l.sheet.w >= 300) {
+    if (sheet == Sheet::chain && l.width - l.sheet.w >= 300 && l.height >= 240) {
       const double x = l.sheet.right(), w = l.width - x;
       l.chain_scrub = {x + 112, l.height - 84, w - 112 - 40, 84};
       l.play = {x + 24, l.height - 76, 64, 64};
       l.chain_stage = {x, 0, w, l.height - 84};
       l.cameras = {l.width - l.margin - l.cameras.w, l.form == Form::wide ? 24.0 : 16.0, l.cameras.w, 48};
     }
+    if (sheet == Sheet::record && l.width - l.sheet.w >= 300 && l.height >= 400)
+      l.record_scrub = {l.sheet.right() + 60, l.height - 126, l.width - l.sheet.right() - 120, 118};
     if (sheet == Sheet::walk || l.cameras.x < l.sheet.right()) l.cameras = {};
   }
   return l;

@@ -95,6 +95,9 @@ Layout layout_of(const Session& session, int width_px, int height_px, double sca
   // Beside the page of a stage stands that stage.
   if (session.sheet == Sheet::stage && !session.stages.empty() && l.width - l.sheet.right() >= 400)
     l.panes[0] = {l.sheet.right(), 0, l.width - l.sheet.right(), l.height};
+  if (session.sheet == Sheet::record && session.recorded_now() != nullptr && !session.stages.empty() &&
+      !l.record_scrub.empty())
+    l.panes[0] = {l.sheet.right(), 0, l.width - l.sheet.right(), l.record_scrub.y};
   if (!beside_each_other || l.form == Form::tiny) return l;
   const Layout two = beside(l, *look.comparison);
   return two.panes[0].empty() ? l : two;

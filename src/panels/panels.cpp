@@ -106,6 +106,7 @@ PanelOutput show_panels(const PanelInput& input) {
   show_tools(ui);
   show_walk_dial(ui);
   show_chain_stage(ui);
+  show_record_scrub(ui);
   if (compares) {
     show_compare_scrub(ui);
   } else if (!l.wall_words.empty()) {
@@ -140,11 +141,17 @@ std::vector<std::string_view> texts_of(const Session& session, const std::vector
     texts.push_back(athlete.name);
     texts.push_back(athlete.more);
   }
-  for (const std::string* typed : {&session.form.name, &session.form.surface, &session.form.plan})
+  for (const std::string* typed :
+       {&session.form.name, &session.form.surface, &session.form.plan, &session.hand_over.path})
     texts.push_back(*typed);
   for (const BoardPlace& place : session.board.places) {
     texts.push_back(place.name);
     texts.push_back(place.rung_title);
+  }
+  if (session.record) {
+    texts.push_back(session.record->path);
+    texts.push_back(session.record->athlete);
+    if (session.record->question) texts.push_back(session.record->question->text);
   }
   for (const std::string& path : session.recent) texts.push_back(path);
   for (const FileEntry& file : files) texts.push_back(file.name);

@@ -57,10 +57,12 @@ void show_more_sheet(Ui& ui, const Rect& area) {
     ui.words(std::string("more/") + group, Type::label, {left, y + 14}, ui.c().dim, caption);
     y = ui.pills(group, choices, {left, y + (low ? 20 : 24), column, 0}, chosen, type) + (low ? 0 : 8);
   };
-  row("this plan", "file", {{"open"}, {"save"}, {"save as"}, {"undo"}, {"redo"}}, [&](std::size_t i) {
-    const Edit edits[] = {ShowSheet{Sheet::open}, SaveFile{""}, ShowSheet{Sheet::save_as}, Undo{}, Redo{}};
-    ui.push(edits[i]);
-  });
+  row("this plan", "file", {{"open"}, {"save"}, {"save as"}, {"hand over"}, {"undo"}, {"redo"}},
+      [&](std::size_t i) {
+        const Edit edits[] = {ShowSheet{Sheet::open},      SaveFile{""}, ShowSheet{Sheet::save_as},
+                              ShowSheet{Sheet::hand_over}, Undo{},       Redo{}};
+        ui.push(edits[i]);
+      });
   row("look", "look",
       {{"plan"},
        {"walk it"},
@@ -68,17 +70,13 @@ void show_more_sheet(Ui& ui, const Rect& area) {
        {"chain"},
        {"spread"},
        {"class"},
+       {"record"},
        {"curves", s.look.curves},
        {"on the wall"}},
       [&](std::size_t i) {
-        const Edit edits[] = {ShowSheet{Sheet::plan},
-                              ShowSheet{Sheet::walk},
-                              ShowSheet{Sheet::finish},
-                              ShowSheet{Sheet::chain},
-                              ShowSheet{Sheet::spread},
-                              ShowSheet{Sheet::board},
-                              ShowCurves{!s.look.curves},
-                              ShowWall{true}};
+        const Edit edits[] = {ShowSheet{Sheet::plan},   ShowSheet{Sheet::walk},     ShowSheet{Sheet::finish},
+                              ShowSheet{Sheet::chain},  ShowSheet{Sheet::spread},   ShowSheet{Sheet::board},
+                              ShowSheet{Sheet::record}, ShowCurves{!s.look.curves}, ShowWall{true}};
         ui.push(edits[i]);
       });
   row("beside this rung", "pair", {{"axis"}, {"sides"}, {"forms"}, {"next"}},
@@ -284,6 +282,12 @@ void show_sheet(Ui& ui) {
       break;
     case Sheet::spread:
       show_spread_sheet(ui, area);
+      break;
+    case Sheet::hand_over:
+      show_hand_over_sheet(ui, area);
+      break;
+    case Sheet::record:
+      show_record_page(ui, area);
       break;
     case Sheet::stage:
       show_stage_page(ui, area);

@@ -79,19 +79,22 @@ class StagePage {
         if (pairings[i] == Pairing::forms && choice_.pairing == Pairing::forms) {
           choice_.form = choice_.form == 1 ? 2 : 1;
         } else {
-          choice_ = {.pairing = pairings[i], .source = choice_.source};
+          const bool recorded = choice_.source == FlightSource::recorded;
+          choice_ = {.pairing = pairings[i], .source = recorded ? FlightSource::simulated : choice_.source};
         }
         change();
       });
-      if (choice_.pairing == Pairing::rung) show_any_rung();
+      if (choice_.pairing == Pairing::rung && choice_.source != FlightSource::recorded) show_any_rung();
     }
+    std::vector<FlightSource> known{FlightSource::simulated, FlightSource::drawn};
+    if (index_ > 0 && s_.recorded_now() != nullptr) known.push_back(FlightSource::recorded);
     std::vector<Ui::Choice> sources;
-    for (int i = 0; i < flight_source_count; ++i) {
-      const auto source = static_cast<FlightSource>(i);
+    for (const FlightSource source : known)
       sources.push_back({std::string(flight_source_word(source)), choice_.source == source});
-    }
     row("flight", "flight", sources, [&](std::size_t i) {
-      choice_.source = static_cast<FlightSource>(i);
+      // A record is of the chosen rung and of no other.
+      if (known[i] == FlightSource::recorded) choice_ = {.pairing = Pairing::rung};
+      choice_.source = known[i];
       change();
     });
     const double w = (area_.w - 16) / 2, y = area_.bottom() - 48;

@@ -23,7 +23,8 @@ bool locked_by_time(const Session& s) {
 void set_flight_length(Session& s, double duration, bool keep_share) {
   // Of two flights that share a time the longer counts; who knows both tells its length next.
   if (locked_by_time(s) && !keep_share) return;
-  if (keep_share && !locked_by_time(s)) s.playback.t *= duration / s.duration;
+  if (keep_share && !locked_by_time(s))
+    s.playback.t = s.playback.t >= s.duration ? duration : s.playback.t * duration / s.duration;
   s.duration = duration;
   s.playback.t = std::min(s.playback.t, s.duration);
   if (s.playback.t < s.duration) s.playback.landed = 0;
@@ -334,6 +335,8 @@ struct Applier {
     }
     const Result<ComparedStage> stage = stage_of(s.ladder, s.rung, edit.choice, library);
     if (!stage) return say(s, stage.problem().text, true);
+    if (edit.choice.source == FlightSource::recorded && s.recorded_now() == nullptr)
+      return say(s, "there is no record of this rung", true);
     s.look.comparison->beside[edit.stage - 1] = edit.choice;
   }
   void operator()(const ShowWall& edit) {
@@ -366,6 +369,11 @@ struct Applier {
     if (edit.sheet != Sheet::unsaved && edit.sheet != Sheet::save_as) s.leaving = Leaving::nothing;
     s.walk_card = 0;
     if (edit.sheet == Sheet::walk) s.playback.playing = false;
+    if (edit.sheet == Sheet::record) s.typed_path.clear();
+    if (edit.sheet == Sheet::record && s.recorded_now() != nullptr) {
+      s.look.comparison = with_record(s.look.comparison);
+      s.picked_stage = recorded_stage(s.look.comparison);
+    }
   }
   void operator()(const ShowPage& edit) {
     end_drag();
@@ -410,6 +418,25 @@ struct Applier {
   void operator()(const SaveAthlete&) { request.kind = Request::Kind::save_athlete; }
   void operator()(const ShowSpread& edit) { s.spread = edit.spread; }
   void operator()(const ChooseThreshold& edit) { s.spread_threshold = std::clamp(edit.share, 0.5, 0.99); }
+  void operator()(const ChooseHandOver& edit) {
+    if (s.hand_over.running) return;
+    s.hand_over.path = hand_over_path(s, s.hand_over, edit.form);
+    s.hand_over.form = edit.form;
+    s.notice.clear();
+  }
+  void operator()(const TypeHandOver& edit) {
+    if (!s.hand_over.running) s.hand_over.path = edit.path;
+  }
+  void operator()(const StartHandOver&) {
+    if (!s.hand_over.running) request.kind = Request::Kind::start_hand_over;
+  }
+  void operator()(const CancelHandOver&) {
+    if (s.hand_over.running) request.kind = Request::Kind::cancel_hand_over;
+  }
+  void operator()(const HandOverNews& edit) {
+    s.hand_over.running = edit.running;
+    s.hand_over.percent = edit.percent;
+  }
   void operator()(const TapOutcome& edit) {
     const BoardPlace* place = s.board.now();
     if (place == nullptr || place->plan.empty()) return say(s, "this athlete has no plan in work yet", true);
@@ -437,6 +464,33 @@ struct Applier {
   void operator()(const UndoAttempt&) {
     s.board.tapped.reset();
     request = {Request::Kind::undo_attempt, ""};
+  }
+
+  void operator()(const ShowRecord& edit) {
+    // A coach who has put the recorded stage away is not shown it again with every rung.
+    const bool is_new = !s.record || !s.record->attempt || s.sheet == Sheet::record;
+    s.record = edit.record;
+    if (s.recorded_now() == nullptr) {
+      if (s.look.comparison) s.look.comparison = without_record(*s.look.comparison);
+      return;
+    }
+    if (is_new) s.look.comparison = with_record(s.look.comparison);
+    s.look.wall = false;
+    if (s.sheet == Sheet::record) s.picked_stage = recorded_stage(s.look.comparison);
+  }
+  void operator()(const OpenRecord& edit) { request = {Request::Kind::open_record, edit.path}; }
+  void operator()(const AnswerRecord& edit) {
+    request = {Request::Kind::answer_record, edit.option};
+    request.words = edit.words;
+  }
+  void operator()(const MarkRecord& edit) {
+    request.kind = Request::Kind::mark_record;
+    request.marks = Span{edit.takeoff_s, edit.landing_s};
+  }
+  void operator()(const UnmarkRecord&) { request.kind = Request::Kind::mark_record; }
+  void operator()(const LogRecord& edit) {
+    request.kind = Request::Kind::log_record;
+    request.outcome = edit.outcome;
   }
 
   void operator()(const OpenFile& edit) { request = leave(s, Leaving::open_file, edit.path, true); }
@@ -540,7 +594,7 @@ struct Applier {
 namespace {
 
 /// What the stages of a comparison show, for the rung that is chosen now. Where a pair does not exist for it,
-/// the next rung stands in.
+/// the next rung stands in. A recorded stage waits for the app until its record is measured for this rung.
 void find_stages(Session& s, const Library& library) {
   s.stages.clear();
   if (!s.look.comparison) return;
@@ -555,6 +609,9 @@ void find_stages(Session& s, const Library& library) {
     }
     if (stage) {
       s.stages.push_back(std::move(stage).value());
+      if (const RecordedAttempt* attempt = s.recorded_now();
+          attempt != nullptr && choice->source == FlightSource::recorded)
+        s.stages.back().ladder = attempt->ladder;
       ++choice;
     } else {
       choice = beside.erase(choice);
@@ -572,12 +629,14 @@ Applied apply(Session session, const Edit& edit, const Library& library) {
   const std::shared_ptr<const Ladder> ladder = session.ladder;
   const std::size_t rung = session.rung;
   const std::optional<Comparison> comparison = session.look.comparison;
+  const std::shared_ptr<const RecordShown> record = session.record;
   Applied applied{std::move(session), {}};
   Session& after = applied.session;
   Applier applier{after, library, {}};
   std::visit(applier, edit);
   applied.request = applier.request;
-  if (after.ladder != ladder || after.rung != rung || after.look.comparison != comparison)
+  if (after.ladder != ladder || after.rung != rung || after.look.comparison != comparison ||
+      after.record != record)
     find_stages(after, library);
   return applied;
 }

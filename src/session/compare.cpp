@@ -65,6 +65,12 @@ std::string stage_name(std::size_t stage, std::span<const ComparedStage> stages)
   return name;
 }
 
+std::string made_words(const ComparedStage& stage, const Flight& flight) {
+  if (flight.provenance() == Provenance::recorded) return "recorded turn, drawn limbs";
+  if (stage.source == FlightSource::recorded) return "marked by eye, drawn";
+  return std::string(provenance_word(flight.provenance()));
+}
+
 CompareWords compare_words(std::span<const StageFacts> stages, const Walls& walls) {
   CompareWords words;
   std::vector<std::string> faced;

@@ -117,7 +117,15 @@ std::string_view pairing_word(Pairing pairing) {
 }
 
 std::string_view flight_source_word(FlightSource source) {
-  return source == FlightSource::drawn ? "drawn" : "simulated";
+  switch (source) {
+    case FlightSource::simulated:
+      return "simulated";
+    case FlightSource::drawn:
+      return "drawn";
+    case FlightSource::recorded:
+      return "recorded";
+  }
+  return "";
 }
 
 Comparison pair_of(Pairing pairing) {
@@ -126,12 +134,42 @@ Comparison pair_of(Pairing pairing) {
   return comparison;
 }
 
+Comparison with_record(const std::optional<Comparison>& comparison) {
+  const StageChoice recorded{.pairing = Pairing::rung, .source = FlightSource::recorded};
+  Comparison more;
+  if (!comparison) {
+    more.beside = {recorded};
+    return more;
+  }
+  more = *comparison;
+  if (recorded_stage(comparison) > 0) return more;
+  if (more.beside.size() + 1 >= most_stages) more.beside.pop_back();
+  more.beside.push_back(recorded);
+  return more;
+}
+
+std::optional<Comparison> without_record(const Comparison& comparison) {
+  Comparison fewer = comparison;
+  std::erase_if(fewer.beside, [](const StageChoice& s) { return s.source == FlightSource::recorded; });
+  if (fewer.beside.empty()) return std::nullopt;
+  return fewer;
+}
+
+std::size_t recorded_stage(const std::optional<Comparison>& comparison) {
+  if (!comparison) return 0;
+  const auto& beside = comparison->beside;
+  const auto found = std::find_if(beside.begin(), beside.end(),
+                                  [](const StageChoice& s) { return s.source == FlightSource::recorded; });
+  return found == beside.end() ? 0 : static_cast<std::size_t>(found - beside.begin()) + 1;
+}
+
 std::optional<Comparison> toggled_pair(const Session& session, Pairing pairing) {
   if (!session.look.comparison) return pair_of(pairing);
   Comparison wanted = *session.look.comparison;
   StageChoice& first = wanted.beside.front();
   if (first.pairing != pairing) {
-    first = {.pairing = pairing, .source = first.source};
+    const bool recorded = first.source == FlightSource::recorded;
+    first = {.pairing = pairing, .source = recorded ? FlightSource::simulated : first.source};
     return wanted;
   }
   if (pairing == Pairing::forms && first.form == 1 && session.rung_now().forms.size() > 2) {

@@ -62,7 +62,7 @@ class Reader {
 StageChoice stage_choice_of(const Reader& read, std::size_t rungs) {
   StageChoice choice;
   read.word("pair", pairing_count, pairing_word, choice.pairing);
-  read.word("flight", flight_source_count, flight_source_word, choice.source);
+  read.word("flight", planned_source_count, flight_source_word, choice.source);
   double rung = -1, form = 1;
   read.number("rung", rung, 0, static_cast<double>(rungs - 1));
   read.number("form", form, 1, 2);
@@ -81,7 +81,7 @@ StageChoice stage_choice_of(const Reader& read, std::size_t rungs) {
 Comparison comparison_of(const Reader& read, std::size_t rungs) {
   Comparison comparison;
   read.word("lock", lock_count, lock_word, comparison.lock);
-  read.word("flight", flight_source_count, flight_source_word, comparison.source);
+  read.word("flight", planned_source_count, flight_source_word, comparison.source);
   read.flag("table", comparison.table);
   read.flag("overlaid", comparison.overlaid);
   const Json* stages = read.find("stages");
@@ -111,16 +111,21 @@ Json stage_json(const StageChoice& choice) {
 
 }  // namespace
 
+std::string_view camera_word(CameraKind camera) {
+  return camera_words[static_cast<std::size_t>(camera)];
+}
+
 Json view_json(const Session& session) {
   Json json;
   json["rung"] = session.rung;
   json["time_s"] = session.playback.t;
+  json["flight_s"] = session.duration;
   json["rate"] = session.playback.rate;
   json["frames_per_second"] = session.playback.fps;
   json["playing"] = session.playback.playing;
   json["loop"] = session.playback.loop;
   json["whole_climb"] = session.playback.whole_climb;
-  json["camera"] = camera_words[static_cast<std::size_t>(session.look.camera)];
+  json["camera"] = camera_word(session.look.camera);
   json["gaze"] = gaze_word(session.look.gaze);
   const CameraOffset& offset = session.look.offset;
   json["camera_offset"] = {{"yaw_rad", offset.yaw},
@@ -135,7 +140,9 @@ Json view_json(const Session& session) {
   json["on_the_wall"] = session.look.wall;
   json["chain"] = {
       {"shown", session.sheet == Sheet::chain}, {"time_s", session.chain_t}, {"picked", session.picked_link}};
-  if (const auto& comparison = session.look.comparison) {
+  // A record is the athlete's and not part of a plan that is handed on.
+  if (const auto comparison =
+          session.look.comparison ? without_record(*session.look.comparison) : std::nullopt) {
     Json stages = Json::array();
     for (const StageChoice& choice : comparison->beside) stages.push_back(stage_json(choice));
     json["beside"] = {{"stages", std::move(stages)},
@@ -160,9 +167,7 @@ void restore_view(Session& session, const Json& view) {
   read.flag("playing", session.playback.playing);
   read.flag("loop", session.playback.loop);
   read.flag("whole_climb", session.playback.whole_climb);
-  read.word(
-      "camera", static_cast<int>(camera_words.size()),
-      [](CameraKind kind) { return camera_words[static_cast<std::size_t>(kind)]; }, session.look.camera);
+  read.word("camera", static_cast<int>(camera_words.size()), camera_word, session.look.camera);
   read.word("gaze", gaze_count, gaze_word, session.look.gaze);
   if (const Json* offset = read.find("camera_offset")) {
     const Reader part(*offset);
@@ -191,10 +196,16 @@ void restore_view(Session& session, const Json& view) {
                 static_cast<double>(std::max<std::size_t>(1, session.plan.chain.size()) - 1));
     session.picked_link = static_cast<std::size_t>(picked);
   }
-  // Of two flights that share a time the longer counts, which is not known here.
   constexpr double longest_flight = 5;  // s
   const bool shares_time = session.look.comparison && session.look.comparison->lock == Lock::time;
-  read.number("time_s", session.playback.t, 0, shares_time ? longest_flight : session.duration);
+  double length = session.duration;
+  read.number("flight_s", length, 1e-3, longest_flight);
+  // Of flights that share a time the longer counts, which is not known here.
+  read.number("time_s", session.playback.t, 0, shares_time ? longest_flight : length);
+  // The flight that was left may have been simulated and of another length: the cursor keeps its share.
+  if (!shares_time && length != session.duration)
+    session.playback.t =
+        session.playback.t >= length ? session.duration : session.playback.t * session.duration / length;
 }
 
 }  // namespace halfturn

@@ -122,6 +122,18 @@ class Page(ProgramTest):
         first = self.state()["t"]
         self.browser.until(f"halfturn.state().t !== {first}")
 
+    def test_a_lost_context_is_drawn_anew(self):
+        self.open()
+        time.sleep(0.5)
+        count = lambda: count_colour([row[:] for row in self.browser.picture()[2][:330]], YELLOW)
+        before = count()
+        self.browser.value("window.lose = document.getElementById('picture').getContext('webgl2').getExtension('WEBGL_lose_context'); lose.loseContext()")
+        time.sleep(0.3)
+        self.browser.tap("#on")
+        self.browser.value("lose.restoreContext()")
+        time.sleep(1)
+        self.assertGreater(count(), 0.7 * before)
+
     def test_two_stages_beside_each_other(self):
         self.open()
         rungs = self.rungs()
@@ -130,8 +142,7 @@ class Page(ProgramTest):
         self.browser.until("halfturn.state().stages === 2")
         compared = self.browser.value("halfturn.compared()")
         self.assertEqual([s["heading_deg"] for s in compared["stages"]], [rungs[1]["landing"]["heading_deg"], rungs[2]["landing"]["heading_deg"]])
-        self.browser.value("[...document.querySelectorAll('#compare button')].find(b => b.textContent === 'other side').id = 'sides'")
-        self.browser.tap("#sides")
+        self.browser.tap('[data-pair="sides"]')
         self.browser.until("halfturn.compared().pairing === 'sides'")
         left, right = self.browser.value("halfturn.compared()")["stages"]
         self.assertEqual((left["turn_deg"], left["side"]), (-right["turn_deg"], "left"))

@@ -81,6 +81,42 @@ class Film(ProgramTest):
                 self.assertEqual((data[:4], data[8:12]), (b"RIFF", b"WEBP"))
                 self.assertGreater(data.count(b"ANMF"), 8)
 
+    def test_two_stages_side_by_side(self):
+        """Seen from above, a left and a right twister: the yellow of each half lies where that one's ladder lands."""
+        path = self.film("sides.mp4", "--rung", 1, "--beside", "sides", "--fps", 4, "--camera", "above", "--speed", 1,
+                         "--no-captions", "--quality", "draft", size=(720, 360))
+        rgb = last_frame(path, (720, 360))
+        for half, expected in ((0, -1), (1, 1)):
+            across = [x - 179.5 for y in range(360) for x in range(8, 352)
+                      if yellow(rgb[3 * (720 * y + 360 * half + x):][:3])]
+            self.assertGreater(len(across), 200)
+            self.assertGreater(expected * sum(across) / len(across), 40)
+        self.refused(2, "--beside", "film", "--demo", "--rung", 1, "--beside", "forms", "-o", path)
+
+    def test_a_simulated_flight_has_the_length_that_the_ladder_tells(self):
+        athlete = self.folder / "ada.json"
+        athlete.write_text(json.dumps({"format": "halfturn-athlete", "version": 1, "height_m": 1.62, "mass_kg": 55,
+                                       "segment_table": "female", "twisting_side": "left"}))
+        path = self.folder / "flight.csv"
+        for rung in (0, 1):
+            told = halfturn("ladder", "--demo", "--athlete", athlete, "--json")
+            self.assertEqual(told.returncode, 0, told.stderr)
+            simulation = json.loads(told.stdout)["rungs"][rung]
+            self.assertEqual(
+                halfturn("export", "--demo", "--athlete", athlete, "--rung", rung, "--hz", 1000, "-o", path).returncode, 0)
+            last = path.read_text().splitlines()[-1]
+            self.assertAlmostEqual(float(last.split(",")[0]), simulation["simulation"]["air_time_s"], delta=1e-3)
+
+    def test_progress_for_programs(self):
+        made = halfturn("film", "--demo", "--rung", 0, "--size", "160x160", "--fps", 8, "--quality", "draft", "--progress",
+                        "-o", self.folder / "told.mp4")
+        self.assertEqual(made.returncode, 0, made.stderr)
+        told = [line.split() for line in made.stderr.splitlines()]
+        self.assertEqual({line[0] for line in told}, {"progress"})
+        percents = [int(line[1]) for line in told]
+        self.assertEqual(percents, sorted(set(percents)))
+        self.assertEqual(percents[-1], 100)
+
     def test_the_floor_walk(self):
         path = self.film("walk.mp4", "--rung", 1, "--walk", "--fps", 4, "--quality", "draft")
         self.assertEqual(int(probe(path)["nb_read_frames"]), round((1.2 + 1.6 + 1.2) * 4))

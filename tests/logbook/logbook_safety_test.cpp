@@ -69,7 +69,7 @@ std::pair<int, std::string> log_until_refused(Logbook& logbook, std::int64_t ath
 
 }  // namespace
 
-TEST_CASE("killed three hundred times while it writes, no accepted attempt is lost") {
+TEST_CASE("killed five hundred times while it writes, no accepted attempt is lost") {
   const Folder folder;
   const std::string path = folder.file();
   std::int64_t athlete = 0;
@@ -77,7 +77,7 @@ TEST_CASE("killed three hundred times while it writes, no accepted attempt is lo
     Logbook logbook = open(path);
     athlete = add_athlete(logbook, "Ana");
   }
-  constexpr int kills = 300;
+  constexpr int kills = 500;
   std::mt19937_64 random(20261125);
   std::set<std::string> accepted;
   int next = 0;

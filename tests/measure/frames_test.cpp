@@ -74,6 +74,7 @@ TEST_CASE("after a roundoff the start is the heading at takeoff and no turn on t
   request.frame.forward = SignedAxis{0, 1};
   request.frame.up = SignedAxis{1, 1};
   request.frame.still = Span{0.2, 1.8};
+  request.frame.left_handed = false;
   const auto measured = measure_record(recording, request);
   REQUIRE_MESSAGE(measured.ok(), measured.problem().message());
   CHECK(!measured->measures.floor_turn_deg);

@@ -25,6 +25,18 @@ TEST_CASE("a plan reopens exactly as it was left") {
   CHECK(view_json(*again) == view_json(s));
 }
 
+TEST_CASE("a cursor left in a flight of another length keeps its share of it") {
+  // As the window leaves it: the simulated flight is longer than the drawn one, and comes after opening.
+  Session s = after(sample_session(), {ChooseRung{3}});
+  const double drawn = s.duration, simulated = 1.4 * drawn;
+  s = after(s, {FlightLength{simulated}, Seek{0.9 * simulated}});
+  const Result<Session> opened = open_session(plan_file(s), "plan.json", library(), s.settings);
+  REQUIRE(opened);
+  CHECK(opened->playback.t == doctest::Approx(0.9 * drawn));
+  const Session again = after(*opened, {FlightLength{simulated}});
+  CHECK(again.playback.t == doctest::Approx(0.9 * simulated));
+}
+
 TEST_CASE("a view with nonsense in it does not keep a plan from opening") {
   PlanFile file = plan_file(sample_session());
   file.view =

@@ -169,7 +169,7 @@ class SeasonTest(BoardTest):
         self.assertEqual(len(self.attempts_of_all()), before + 1)
         viewer.key("Escape")
         viewer.key("z")
-        viewer.wait(lambda s: any(w["name"] == "spread/share" for w in s["widgets"]), "the landings")
+        viewer.wait(lambda s: any(w["name"] == "spread/share" for w in s["widgets"]), "the landings", 60)
         # The latest hundred headings; one that is alone on its rung tells no deviation.
         self.assertRegex(self.label("spread/source"), r"turn fitted from (9[0-9]|100) attempts")
         self.assertRegex(self.label("spread/share"), r"^\d+ % \(\d+ to \d+ %\)$")

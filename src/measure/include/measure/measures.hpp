@@ -52,6 +52,11 @@ struct AttemptMeasures {
 [[nodiscard]] Flight recorded_flight(const Recording& recording, const Alignment& alignment,
                                      const FoundFlight& found);
 
+/// The turn of a recorded flight with the limbs and the travel of another at the same share of it, for the
+/// eye: a sensor on the trunk knows neither. In between it falls freely from feet on the floor to feet on the
+/// floor, m.
+[[nodiscard]] Flight with_limbs_of(const Flight& limbs, const Flight& recorded);
+
 /// Measures one flight of a settled and aligned record. Problems: a gap in which the turn cannot be known.
 [[nodiscard]] Result<AttemptMeasures> measure_attempt(const Recording& recording, const Alignment& alignment,
                                                       const FoundFlight& found);

@@ -53,6 +53,7 @@ struct Layout {
   /// the stages instead.
   double pane_words = 0;
   double pane_words_w = 0;        ///< of flyers that share a stage: width at its left that their names cover
+  Rect record_scrub;              ///< under the stage of a record: its own time
   Rect chain_stage, chain_scrub;  ///< right of the page of a chain: where it plays, and its cursor
   // On the wall: words at the left of the stage, at a scale that makes them legible across a gym.
   Rect wall_words;

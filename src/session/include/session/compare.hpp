@@ -33,9 +33,10 @@ inline constexpr int pairing_count = 5;
 enum class FlightSource : unsigned char {
   simulated,  ///< by a body, where one gets there; drawn where none does
   drawn,      ///< as it is taught, whatever a body needs for it
+  recorded,   ///< by the athlete: the record that is open, on the chosen rung only
 };
-inline constexpr int flight_source_count = 2;
-/// "simulated", "drawn".
+inline constexpr int planned_source_count = 2;  ///< the first ones: those a plan keeps
+/// "simulated", "drawn", "recorded".
 [[nodiscard]] std::string_view flight_source_word(FlightSource source);
 
 /// What one more stage shows, seen from the chosen rung.
@@ -63,6 +64,13 @@ struct Comparison {
 };
 /// The chosen rung beside one other.
 [[nodiscard]] Comparison pair_of(Pairing pairing);
+
+/// The chosen rung as it was recorded, beside what is shown: one more stage, or in place of the last one.
+[[nodiscard]] Comparison with_record(const std::optional<Comparison>& comparison);
+/// Without its recorded stages; empty when only the chosen rung is left.
+[[nodiscard]] std::optional<Comparison> without_record(const Comparison& comparison);
+/// Which stage is a recorded one, from 1; 0 where none is.
+[[nodiscard]] std::size_t recorded_stage(const std::optional<Comparison>& comparison);
 
 /// After a pair was asked for: the chosen rung beside it. Asked for once more: of three forms the other one,
 /// else without it; empty when only the chosen rung is left.
@@ -96,6 +104,9 @@ struct ComparedStage {
 [[nodiscard]] std::string stage_words(const Rung& rung);
 /// "full", and where another has the same title what tells them apart: "full, right", "full, drawn".
 [[nodiscard]] std::string stage_name(std::size_t stage, std::span<const ComparedStage> stages);
+
+/// "drawn", "simulated", "recorded turn, drawn limbs": how the flight of a stage was come by.
+[[nodiscard]] std::string made_words(const ComparedStage& stage, const Flight& flight);
 
 /// What is compared: a rung and what its flight came to.
 struct StageFacts {

@@ -209,6 +209,38 @@ struct MarkAbsent {
 };
 struct UndoAttempt {};
 
+// What a student is given. Only the app makes files.
+struct ChooseHandOver {
+  HandOverForm form;
+};
+struct TypeHandOver {
+  std::string path;
+};
+struct StartHandOver {};
+struct CancelHandOver {};
+struct HandOverNews {
+  bool running;
+  int percent;
+};  ///< told by the app
+
+// A record of what really happened. All but the first are for the app, which reads and measures it.
+struct ShowRecord {
+  std::shared_ptr<const RecordShown> record;
+};  ///< told by the app; null: none is open any more
+struct OpenRecord {
+  std::string path;
+};  ///< empty: closes it
+struct AnswerRecord {
+  std::string option, words;
+};  ///< an answer to its question, as an option of `halfturn measure`
+struct MarkRecord {
+  double takeoff_s, landing_s;
+};                       ///< by hand, s of the record
+struct UnmarkRecord {};  ///< takeoff and landing as they were found
+struct LogRecord {
+  AttemptOutcome outcome;
+};  ///< as a measured attempt
+
 // Files: `apply` only notes them; the app does them after the frame (see `Request`).
 struct OpenFile {
   std::string path;
@@ -231,8 +263,10 @@ using Edit =
                  ChangeStage, ShowWall, MoveCamera, ChooseToggles, ShowCurves, ChooseSettings, ScrollClimb,
                  ScrollList, ShowSheet, ShowPage, PickStep, ShowCard, Focus, Notice, ShowFolder, TypePath,
                  ShowBoard, ShowGates, ChooseBoardRung, ShowAthletes, EditAthlete, ShowAthlete, TypeAthlete,
-                 SaveAthlete, ShowSpread, ChooseThreshold, TapOutcome, TapHeading, Untap, PickPlace, SkipPlace,
-                 MarkAbsent, UndoAttempt, OpenFile, SaveFile, Quit, Discard, Saved>;
+                 SaveAthlete, ShowSpread, ChooseThreshold, TapOutcome, TapHeading, Untap, PickPlace,
+                 SkipPlace, MarkAbsent, UndoAttempt, ChooseHandOver, TypeHandOver, StartHandOver,
+                 CancelHandOver, HandOverNews, ShowRecord, OpenRecord, AnswerRecord, MarkRecord, UnmarkRecord,
+                 LogRecord, OpenFile, SaveFile, Quit, Discard, Saved>;
 
 /// Something only the app can do: files and the end of the program.
 struct Request {
@@ -246,13 +280,21 @@ struct Request {
     keep_attendance,
     choose_board_rung,
     edit_athlete,
-    save_athlete
+    save_athlete,
+    start_hand_over,
+    cancel_hand_over,
+    open_record,
+    answer_record,
+    mark_record,
+    log_record
   } kind = Kind::none;
   std::string path;
   // Of an attempt to be logged for the athlete whose turn it is.
   AttemptOutcome outcome = AttemptOutcome::in_hand;
   std::optional<double> error_deg = std::nullopt;
-  std::int64_t number = 0;  ///< id of an athlete, or a rung
+  std::int64_t number = 0;                   ///< id of an athlete, or a rung
+  std::string words = {};                    ///< answer to the option that `path` names
+  std::optional<Span> marks = std::nullopt;  ///< takeoff and landing of a record; empty: as found
 };
 
 /// The session after an edit, and what is left for the app to do. Pure: the same arguments give the same

@@ -4,6 +4,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "base/result.hpp"
@@ -14,7 +15,9 @@
 #include "session/athlete_form.hpp"
 #include "session/class_board.hpp"
 #include "session/compare.hpp"
+#include "session/hand_over.hpp"
 #include "session/playback.hpp"
+#include "session/record_shown.hpp"
 #include "session/spread_shown.hpp"
 
 namespace halfturn {
@@ -42,8 +45,10 @@ enum class Sheet : std::uint8_t {
   spread,
   athletes,
   athlete,  ///< one of them, under the pen
+  hand_over,
+  record,  ///< of what really happened
 };
-inline constexpr int sheet_count = static_cast<int>(Sheet::athlete) + 1;
+inline constexpr int sheet_count = static_cast<int>(Sheet::record) + 1;
 /// What a leave of the plan was asked for while it had unsaved changes.
 enum class Leaving : std::uint8_t { nothing, quit, open_sheet, open_file };
 /// Page within the plan sheet.
@@ -145,6 +150,7 @@ struct Session {
   AthleteForm form;                           ///< the athlete under the pen
   ClassBoard board;                           ///< the class in training
   std::shared_ptr<const SpreadShown> spread;  ///< told by the app, of the rung it names; null: never asked
+  std::shared_ptr<const RecordShown> record;  ///< told by the app; null: none is open
   double spread_threshold = 0.8;              ///< share of controlled landings that a next step must reach
   std::string path;                           ///< of the plan file; empty: never saved
   Plan saved_plan;                            ///< as it lies on disk
@@ -152,6 +158,7 @@ struct Session {
   std::string folder;                         ///< that the file pages list
   std::string typed_path;                     ///< in the path field
   std::vector<std::string> recent;            ///< plan files, the last one first
+  HandOver hand_over;
   Leaving leaving = Leaving::nothing;
   std::string leaving_to;  ///< plan to open once the changes are dealt with
 
@@ -159,6 +166,11 @@ struct Session {
   /// Whether the chain stands on the stage and the cursor is its own.
   [[nodiscard]] bool plays_chain() const { return sheet == Sheet::chain && chain != nullptr; }
   [[nodiscard]] const Rung& rung_now() const { return ladder->rungs[rung]; }
+  /// The attempt that the record holds against the rung in play; null where there is none.
+  [[nodiscard]] const RecordedAttempt* recorded_now() const {
+    const RecordedAttempt* attempt = record ? record->attempt.get() : nullptr;
+    return attempt != nullptr && attempt->rung == rung && attempt->plan == plan ? attempt : nullptr;
+  }
   /// Whether the landings of the rung in play are to be computed and shown.
   [[nodiscard]] bool wants_spread() const { return sheet == Sheet::spread || look.toggles.landings; }
   /// The landings of the rung in play; null while they are not known.
@@ -175,6 +187,9 @@ struct Session {
 
 /// The plan file of a session: plan, view and notes.
 [[nodiscard]] PlanFile plan_file(const Session& session);
+
+/// "side", "front", "above", "eyes": as files and commands call it.
+[[nodiscard]] std::string_view camera_word(CameraKind camera);
 
 /// How the viewer was left, for the `view` object of a plan file, and back. Values that cannot be are left
 /// out: a view is never worth refusing a plan for.

@@ -1,0 +1,54 @@
+#include "plan_flights.hpp"
+
+#include <fmt/format.h>
+
+#include "format/shape_file.hpp"
+#include "report.hpp"
+#include "simulations.hpp"
+
+namespace halfturn {
+namespace {
+
+void warn_if_drawn(const Rung& rung, const RungSimulation& simulation) {
+  if (!flies_simulated(simulation))
+    report_warning(fmt::format("{}: {}", rung.title, flight_label(simulation)));
+}
+
+}  // namespace
+
+void add_flight_options(CLI::App& command, FlightChoice& choice) {
+  CLI::Option* athlete = command.add_option(
+      "--athlete", choice.athlete, "Flights as the body of this athlete file would fly them (an estimate)");
+  command
+      .add_flag("--simulated", choice.simulated,
+                "Flights as an average adult would fly them (an estimate); without it they are drawn")
+      ->excludes(athlete);
+}
+
+Result<PlanFlights> PlanFlights::make(const FlightChoice& choice) {
+  if (choice.athlete.empty()) return PlanFlights(make_flyer(Athlete{}, embedded_shapes()), choice.simulated);
+  Result<Flyer> flyer = load_flyer(choice.athlete);
+  if (!flyer) return flyer.problem();
+  return PlanFlights(std::move(flyer).value(), true);
+}
+
+void PlanFlights::fly_all(Ladder& ladder) {
+  if (!simulates_) return;
+  simulations_ = simulations_of(ladder, flyer_);
+  for (std::size_t k = 0; k < simulations_.size(); ++k) warn_if_drawn(ladder.rungs[k], simulations_[k]);
+  take_air_times(ladder, simulations_);
+}
+
+Flight PlanFlights::flight(const Ladder& ladder, std::size_t rung) const {
+  if (rung < simulations_.size()) return shown_flight(ladder.rungs[rung], simulations_[rung], *flyer_.shapes);
+  return drawn_flight(ladder.rungs[rung], *flyer_.shapes);
+}
+
+Flight PlanFlights::fly(const Ladder& ladder, std::size_t rung) const {
+  if (!simulates_) return drawn_flight(ladder.rungs[rung], *flyer_.shapes);
+  const RungSimulation simulation = simulate_rung(ladder, rung, flyer_);
+  warn_if_drawn(ladder.rungs[rung], simulation);
+  return shown_flight(ladder.rungs[rung], simulation, *flyer_.shapes);
+}
+
+}  // namespace halfturn

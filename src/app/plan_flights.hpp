@@ -1,0 +1,49 @@
+#pragma once
+
+#include <CLI/CLI.hpp>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "base/result.hpp"
+#include "ladder/ladder.hpp"
+#include "ladder/rung_simulation.hpp"
+
+namespace halfturn {
+
+/// Whose flights a command hands over; neither: drawn ones.
+struct FlightChoice {
+  std::string athlete;     ///< file of the athlete who flies
+  bool simulated = false;  ///< flown by an average adult
+};
+void add_flight_options(CLI::App& command, FlightChoice& choice);
+
+/// The flights of rungs as they are handed over: flown by a body where that was asked for and the body gets
+/// there, else drawn.
+class PlanFlights {
+ public:
+  /// The problem names the athlete's file.
+  [[nodiscard]] static Result<PlanFlights> make(const FlightChoice& choice);
+
+  [[nodiscard]] bool simulates() const { return simulates_; }
+  /// Flies all rungs of a ladder ahead, shared out among the processors, warns of those that stay drawn, and
+  /// puts the air times that they took into the ladder. Nothing where flights are drawn.
+  void fly_all(Ladder& ladder);
+  /// Of the ladder that was flown ahead.
+  [[nodiscard]] Flight flight(const Ladder& ladder, std::size_t rung) const;
+  /// Of one rung of any ladder; warns where it stays drawn.
+  [[nodiscard]] Flight fly(const Ladder& ladder, std::size_t rung) const;
+
+  [[nodiscard]] const Flyer& flyer() const { return flyer_; }
+  /// By rung of the ladder that was flown ahead; empty where flights are drawn.
+  [[nodiscard]] const std::vector<RungSimulation>& simulations() const { return simulations_; }
+
+ private:
+  PlanFlights(Flyer flyer, bool simulates) : flyer_(std::move(flyer)), simulates_(simulates) {}
+
+  Flyer flyer_;
+  bool simulates_;
+  std::vector<RungSimulation> simulations_;
+};
+
+}  // namespace halfturn
