@@ -55,10 +55,10 @@
     const answer = $("answer").getBoundingClientRect();
     const comparing = state.stages > 0;
     // Words cover the top left; the figure flies below or beside them.
-    const words = comparing ? Math.max(...[...$("panes").children].map((pane) => pane.lastChild.getBoundingClientRect ? pane.lastChild.getBoundingClientRect().bottom - box.top : 0)) : answer.bottom - box.top;
-    const top = comparing ? 0.5 * words : box.width > 560 ? 40 : Math.min(words, 0.34 * box.height);
+    const words = (comparing ? Math.max(...[...$("panes").querySelectorAll(".pane > *")].map((line) => line.getBoundingClientRect().bottom)) : answer.bottom) - box.top;
+    const top = comparing ? (box.width > 560 ? 0.5 : 0.9) * words : box.width > 560 ? 40 : Math.min(words, 0.34 * box.height);
     const right = comparing ? box.width : Math.max(...["lead", "wall", "turn_line"].map((id) => width_of($(id)))) + 20;
-    const problem = call("draw", width, height, density, top * density, (comparing ? 16 : 6) * density, right * density, words * density, moving ? 1 : 0);
+    const problem = call("draw", width, height, density, top * density, (comparing ? 28 : 22) * density, right * density, words * density, moving ? 1 : 0);
     if (problem) throw new Error(problem);
   }
   function width_of(element) {

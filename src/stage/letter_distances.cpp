@@ -2,6 +2,7 @@
 #include <cmath>
 #include <cstddef>
 #include <limits>
+#include <utility>
 
 #include "base/expect.hpp"
 #include "stage/letter_set.hpp"
@@ -9,54 +10,50 @@
 namespace halfturn {
 namespace {
 
-/// Lower envelope of parabolas (Felzenszwalb and Huttenlocher 2012, Distance Transforms of Sampled
-/// Functions): squared distances along one line to the nearest of its places, given what each starts with.
-class LineTransform {
+/// How much of each texel is covered, 0 to 1; nothing beyond the box.
+class Cover {
  public:
-  explicit LineTransform(std::size_t longest) : start_(longest), places_(longest), from_(longest + 1) {}
-
-  void run(float* values, std::size_t count, std::size_t stride) {
-    for (std::size_t i = 0; i < count; ++i) start_[i] = values[i * stride];
-    constexpr float far = std::numeric_limits<float>::infinity();
-    std::size_t last = 0;
-    places_[0] = 0;
-    from_[0] = -far;
-    from_[1] = far;
-    for (std::size_t i = 1; i < count; ++i) {
-      float meet = meeting(i, places_[last]);
-      while (last > 0 && meet <= from_[last]) meet = meeting(i, places_[--last]);
-      // The first place may give way as well.
-      if (meet <= from_[last]) {
-        places_[last] = i;
-        continue;
-      }
-      places_[++last] = i;
-      from_[last] = meet;
-      from_[last + 1] = far;
-    }
-    std::size_t k = 0;
-    for (std::size_t i = 0; i < count; ++i) {
-      while (from_[k + 1] < static_cast<float>(i)) ++k;
-      const float way = static_cast<float>(i) - static_cast<float>(places_[k]);
-      values[i * stride] = way * way + start_[places_[k]];
-    }
+  Cover(const std::vector<std::uint8_t>& bytes, int width, int height)
+      : bytes_(bytes), width_(width), height_(height) {}
+  [[nodiscard]] float at(int x, int y) const {
+    if (x < 0 || y < 0 || x >= width_ || y >= height_) return 0;
+    return static_cast<float>(bytes_[static_cast<std::size_t>(y) * static_cast<std::size_t>(width_) +
+                                     static_cast<std::size_t>(x)]) /
+           255;
+  }
+  /// Whether the letter's edge runs through the texel, or along it.
+  [[nodiscard]] bool on_edge(int x, int y) const {
+    const float share = at(x, y);
+    if (share <= 0) return false;
+    return share < 1 || at(x - 1, y) <= 0 || at(x + 1, y) <= 0 || at(x, y - 1) <= 0 || at(x, y + 1) <= 0;
+  }
+  /// Unit vector into the letter (Sobel's weights).
+  [[nodiscard]] std::pair<float, float> inwards(int x, int y) const {
+    const auto side = [&](int dx, int dy) {
+      // Across the direction, its neighbours count once and itself twice.
+      return at(x + dx + dy, y + dy + dx) + 2 * at(x + dx, y + dy) + at(x + dx - dy, y + dy - dx);
+    };
+    const float gx = side(1, 0) - side(-1, 0), gy = side(0, 1) - side(0, -1);
+    const float length = std::hypot(gx, gy);
+    return length > 1e-4F ? std::pair{gx / length, gy / length} : std::pair{1.0F, 0.0F};
   }
 
  private:
-  [[nodiscard]] float meeting(std::size_t a, std::size_t b) const {
-    const auto x = static_cast<float>(a), y = static_cast<float>(b);
-    return (start_[a] + x * x - start_[b] - y * y) / (2 * (x - y));
-  }
-
-  std::vector<float> start_;
-  std::vector<std::size_t> places_;
-  std::vector<float> from_;
+  const std::vector<std::uint8_t>& bytes_;
+  int width_, height_;
 };
 
-void transform(std::vector<float>& squared, std::size_t width, std::size_t height) {
-  LineTransform line(std::max(width, height));
-  for (std::size_t x = 0; x < width; ++x) line.run(squared.data() + x, height, width);
-  for (std::size_t y = 0; y < height; ++y) line.run(squared.data() + y * width, width, 1);
+/// How far the edge lies from the middle of a texel that is covered to this share, px, outside positive, when
+/// it is straight and runs across (gx, gy): Gustavson and Strand 2011, Anti-aliased Euclidean distance
+/// transform.
+float edge_from_middle(float share, float gx, float gy) {
+  gx = std::abs(gx);
+  gy = std::abs(gy);
+  if (gx < gy) std::swap(gx, gy);
+  const float corner = 0.5F * gy / gx;
+  if (share < corner) return 0.5F * (gx + gy) - std::sqrt(2 * gx * gy * share);
+  if (share <= 1 - corner) return (0.5F - share) * gx;
+  return -0.5F * (gx + gy) + std::sqrt(2 * gx * gy * (1 - share));
 }
 
 }  // namespace
@@ -64,23 +61,31 @@ void transform(std::vector<float>& squared, std::size_t width, std::size_t heigh
 std::vector<std::uint8_t> letter_distances(const std::vector<std::uint8_t>& cover, int width, int height) {
   const auto w = static_cast<std::size_t>(width), h = static_cast<std::size_t>(height);
   HT_EXPECT(cover.size() == w * h);
-  // Finite, so that differences of it stay numbers.
-  constexpr float far = 1e6F;
-  std::vector<float> outside(cover.size()), inside(cover.size());
-  for (std::size_t i = 0; i < cover.size(); ++i) {
-    // Of a texel that is covered in part, the edge is that far from its middle.
-    const float share = static_cast<float>(cover[i]) / 255;
-    const float out = std::max(0.0F, 0.5F - share), in = std::max(0.0F, share - 0.5F);
-    outside[i] = share >= 1 ? 0 : share <= 0 ? far : out * out;
-    inside[i] = share >= 1 ? far : share <= 0 ? 0 : in * in;
+  const Cover covered(cover, width, height);
+  constexpr int reach = LetterSet::spread_px + 1;
+  constexpr float half_piece = 0.7F;  // px of straight edge to both sides of its point in a texel
+  std::vector<float> nearest(cover.size(), std::numeric_limits<float>::max());
+  for (int y = 0; y < height; ++y) {
+    for (int x = 0; x < width; ++x) {
+      if (!covered.on_edge(x, y)) continue;
+      const auto [gx, gy] = covered.inwards(x, y);
+      const float edge = edge_from_middle(covered.at(x, y), gx, gy);
+      for (int v = std::max(0, y - reach); v < std::min(height, y + reach + 1); ++v) {
+        for (int u = std::max(0, x - reach); u < std::min(width, x + reach + 1); ++u) {
+          const auto dx = static_cast<float>(u - x), dy = static_cast<float>(v - y);
+          const float across = dx * gx + dy * gy - edge;
+          const float along = std::max(0.0F, std::abs(dx * gy - dy * gx) - half_piece);
+          float& least = nearest[static_cast<std::size_t>(v) * w + static_cast<std::size_t>(u)];
+          least = std::min(least, across * across + along * along);
+        }
+      }
+    }
   }
-  transform(outside, w, h);
-  transform(inside, w, h);
   std::vector<std::uint8_t> distances(cover.size());
   for (std::size_t i = 0; i < cover.size(); ++i) {
-    const float deep = std::sqrt(inside[i]) - std::sqrt(outside[i]);
-    const float value = 128 + 128 * deep / LetterSet::spread_px;
-    distances[i] = static_cast<std::uint8_t>(std::clamp(value, 0.0F, 255.0F));
+    const float far = std::sqrt(nearest[i]) * (cover[i] >= 128 ? 1.0F : -1.0F);
+    distances[i] =
+        static_cast<std::uint8_t>(std::clamp(128 + 128 * far / LetterSet::spread_px, 0.0F, 255.0F));
   }
   return distances;
 }
