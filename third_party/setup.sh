@@ -14,6 +14,8 @@ PROGRAM_PACKAGES="g++ cmake ninja-build pkg-config python3 python3-glad ccache
   libglfw3-dev libglm-dev libimgui-dev libstb-dev libfreetype-dev libcairo2-dev libpng-dev libfmt-dev libeigen3-dev
   nlohmann-json3-dev libcli11-dev libsqlite3-dev libgl-dev libopengl-dev libegl-dev libegl1 libgl1-mesa-dri
   fonts-inter fonts-dejavu-core"
+# For the viewer in the page on a phone; the program itself is built without.
+PAGE_PACKAGES="emscripten fonttools python3-brotli"
 TEST_PACKAGES="doctest-dev libboost-dev libgsl-dev libsimbody-dev libbullet-dev libbenchmark-dev python3-jsonschema
   poppler-utils qpdf libxml2-utils librsvg2-bin ffmpeg chromium
   xvfb xauth xdotool imagemagick x11-xserver-utils x11-utils clang-format clang-tidy"
@@ -79,7 +81,7 @@ run() {
 
 test_all() {
   # shellcheck disable=SC2086
-  install_packages $PROGRAM_PACKAGES $TEST_PACKAGES
+  install_packages $PROGRAM_PACKAGES $PAGE_PACKAGES $TEST_PACKAGES
   build release
   ctest --preset release -j "$(nproc)"
 }
@@ -89,7 +91,7 @@ case "${1:-}" in
   test) test_all ;;
   install)
     # shellcheck disable=SC2086
-    install_packages $PROGRAM_PACKAGES $TEST_PACKAGES
+    install_packages $PROGRAM_PACKAGES $PAGE_PACKAGES $TEST_PACKAGES
     ;;
   *)
     echo "usage: sh $0 run|test|install" >&2

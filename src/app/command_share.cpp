@@ -1,3 +1,7 @@
+#include <fmt/format.h>
+
+#include <cstdio>
+#include <filesystem>
 #include <memory>
 
 #include "command.hpp"
@@ -17,8 +21,17 @@ namespace {
 
 struct ShareOptions {
   std::string plan, output;
-  bool demo = false, progress = false;
+  bool demo = false, still = false, progress = false;
 };
+
+/// The page that the build for browsers has put beside the program; empty where there is none.
+std::string viewer_beside_program() {
+  std::error_code unknown;
+  const std::filesystem::path program = std::filesystem::read_symlink("/proc/self/exe", unknown);
+  if (unknown) return "";
+  const Result<std::string> page = read_file((program.parent_path() / "halfturn_page.html").string());
+  return page ? *page : "";
+}
 
 Exit run_share(const ShareOptions& options) {
   const Result<LoadedPlan> plan = load_ladder(options.plan, options.demo);
@@ -52,9 +65,16 @@ Exit run_share(const ShareOptions& options) {
     progress.at(rung);
     return !watch.cancelled();
   };
-  const Result<std::string> page = share_page(ladder, source);
+  const std::string viewer = options.still ? "" : viewer_beside_program();
+  const Result<std::string> page =
+      viewer.empty() ? still_page(ladder, source) : viewer_page(ladder, source, viewer);
   if (!page) return report_no_output(page.problem());
   if (const Outcome problem = write_file(options.output, *page)) return report_no_output(*problem);
+  if (viewer.empty() && !options.still) {
+    fmt::print(stderr,
+               "halfturn: this build has no viewer for browsers (Emscripten was not there to build it); the "
+               "page has pictures instead.\n");
+  }
   return Exit::done;
 }
 
@@ -67,6 +87,7 @@ void add_share_command(CLI::App& program, Command& chosen) {
       "share", "Make one HTML page that shows the ladder on any phone, without a network");
   command->add_option("plan", o.plan, "Plan file");
   command->add_flag("--demo", o.demo, "The demo plan instead of one of your own");
+  command->add_flag("--still", o.still, "Text and pictures that move a little, without the viewer itself");
   command->add_flag("--progress", o.progress, "Tell how far it is, for programs: lines on standard error");
   command->add_option("-o,--output", o.output, "Page to write, .html")->required();
   command->callback([options, &chosen] { chosen = [options] { return run_share(*options); }; });

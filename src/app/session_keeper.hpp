@@ -7,11 +7,11 @@
 #include <vector>
 
 #include "class_keeper.hpp"
-#include "coaching_cache.hpp"
-#include "flight_cache.hpp"
 #include "hand_over_keeper.hpp"
 #include "recording_keeper.hpp"
+#include "session/coaching_cache.hpp"
 #include "session/edit.hpp"
+#include "session/flight_cache.hpp"
 #include "simulation_worker.hpp"
 #include "spread_keeper.hpp"
 #include "user_files.hpp"

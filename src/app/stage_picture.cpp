@@ -1,17 +1,13 @@
 #include "stage_picture.hpp"
 
-#include <algorithm>
-
 #include "panels/fonts.hpp"
-#include "rotation/heading.hpp"
 #include "scene/chain_scene.hpp"
 #include "scene/compose.hpp"
+#include "session/stage_view.hpp"
 #include "stage/renderer.hpp"
 
 namespace halfturn {
 namespace {
-
-constexpr double ghost_in_flight = 0.35, ghost_fade = 0.25;  // opacity; s
 
 /// All that the picture depends on.
 struct Key {
@@ -24,69 +20,32 @@ struct Key {
   std::vector<double> companion_times;  // of them, s
 };
 
-/// Ghosts are full until takeoff, fade in flight and come back on landing.
-double ghost_opacity(double t, double duration, bool reduced_motion) {
-  if (t <= 0 || t >= duration) return 1;
-  if (reduced_motion) return ghost_in_flight;
-  return 1 - (1 - ghost_in_flight) * std::min(1.0, t / ghost_fade);
-}
-
 class RenderedStage final : public StagePicture {
  public:
   explicit RenderedStage(std::unique_ptr<Renderer> renderer) : renderer_(std::move(renderer)) {}
 
   unsigned draw(const Session& s, const Flight& flight, const Flight& flight_before, const Layout& l,
                 const Rect& answer, int width_px, int height_px, bool moving) override {
-    const bool still = s.settings.reduced_motion;
-    Key key;
-    key.plan = s.plan;
-    key.view = view_of(s, l.scale, width_px, height_px);
-    View& view = key.view;
+    View view = stage_view(s, l.scale, width_px, height_px);
     set_insets(view, l, answer);
     // Small numbers on the dial say nothing across a gym.
     if (s.look.wall) view.toggles.labels = false;
-    // For the first half of a rung change the old sign fades out over the old rung, then the new one in.
-    key.rung = s.rung;
-    const Flight* shown = &flight;
-    double share = s.duration > 0 ? s.playback.t / s.duration : 0;
-    if (!still && s.motion.rung < rung_change && s.motion.rung_from < s.ladder->rungs.size()) {
-      const double from = s.ladder->rungs[s.motion.rung_from].landing.heading_deg;
-      const double turn = wrap_deg(s.rung_now().landing.heading_deg - from);
-      if (turn != 0) view.beam_heading_deg = from + turn * minimum_jerk(s.motion.rung / rung_change);
-      const double half = rung_change / 2;
-      if (s.motion.rung < half) {
-        key.rung = s.motion.rung_from;
-        shown = &flight_before;
-        view.sign_opacity = 1 - s.motion.rung / half;
-      } else {
-        view.sign_opacity = s.motion.rung / half - 1;
-      }
-    }
-    key.time = share * shown->duration();
-    view.ghost_opacity = ghost_opacity(key.time, shown->duration(), still);
-    // Past contact the athlete stands up on the landing.
-    if (s.playback.landed > 0) key.time = shown->duration() + s.playback.landed;
+    StageShot shot = stage_shot(s, flight.duration(), flight_before.duration(), std::move(view));
+    Key key{s.plan, shot.rung, shot.time, std::move(shot.view)};
     key.quality = moving ? Quality::draft : Quality::full;
-    return shown_picture(std::move(key), *s.ladder, *shown, {});
+    return shown_picture(std::move(key), *s.ladder, shot.shows_before ? flight_before : flight, {});
   }
 
   unsigned draw_pane(const Session& s, const Pane& pane, double scale, bool moving) override {
-    Key key;
-    key.plan = pane.ladder.plan;
-    key.rung = pane.rung;
-    key.time = pane.time;
-    key.view = view_of(s, scale, pane.width_px, pane.height_px);
-    key.view.toggles.both_sides = false;
-    key.view.ghost_opacity = ghost_opacity(pane.time, pane.flight.duration(), s.settings.reduced_motion);
+    View view = stage_view(s, scale, pane.width_px, pane.height_px);
     // Low enough that a flight passes under the words, as large as that allows.
-    key.view.inset_top_px = pane.words_w_px > 0 ? 0 : 0.5 * pane.words_px;
-    key.view.inset_left_px = pane.words_w_px;
-    key.view.inset_bottom_px = 36 * scale;
-    key.view.answer_width_px = pane.words_w_px > 0 ? pane.words_w_px : 0.6 * pane.width_px;
-    key.view.answer_height_px = pane.words_px;
-    // Gates count for their own side and takeoff.
-    if (&pane.ladder != s.ladder.get()) key.view.passed.clear();
-    if (&pane.ladder != s.ladder.get() || pane.rung != s.rung) key.view.rose.reset();
+    view.inset_top_px = pane.words_w_px > 0 ? 0 : 0.5 * pane.words_px;
+    view.inset_left_px = pane.words_w_px;
+    view.inset_bottom_px = 36 * scale;
+    view.answer_width_px = pane.words_w_px > 0 ? pane.words_w_px : 0.6 * pane.width_px;
+    view.answer_height_px = pane.words_px;
+    StageShot shot = pane_shot(s, pane.ladder, pane.rung, pane.flight.duration(), pane.time, std::move(view));
+    Key key{pane.ladder.plan, shot.rung, shot.time, std::move(shot.view)};
     key.quality = moving ? Quality::draft : Quality::full;
     for (const Companion& companion : pane.companions) {
       key.names.push_back(companion.name);
@@ -101,8 +60,8 @@ class RenderedStage final : public StagePicture {
     key.plan = s.plan;
     key.rung = whole_chain;
     key.time = s.chain_t + s.chain_landed;
-    key.view = view_of(s, l.scale, static_cast<int>(l.chain_stage.w * l.scale),
-                       static_cast<int>(l.chain_stage.h * l.scale));
+    key.view = stage_view(s, l.scale, static_cast<int>(l.chain_stage.w * l.scale),
+                          static_cast<int>(l.chain_stage.h * l.scale));
     key.view.inset_top_px = 76 * l.scale;
     key.view.inset_bottom_px = 12 * l.scale;
     key.quality = moving ? Quality::draft : Quality::full;
@@ -122,26 +81,6 @@ class RenderedStage final : public StagePicture {
            last_->quality == key.quality && last_->view == key.view && last_->names == key.names &&
            last_->companion_times == key.companion_times;
   }
-  /// What a session says about any picture of it.
-  static View view_of(const Session& s, double scale, int width_px, int height_px) {
-    View view;
-    view.theme = s.settings.theme;
-    view.camera = s.look.camera;
-    view.offset = s.look.offset;
-    view.gaze = s.look.gaze;
-    view.toggles = s.look.toggles;
-    view.width_px = width_px;
-    view.height_px = height_px;
-    view.scale = scale;
-    if (const SpreadShown* spread = s.spread_now()) view.rose = rose_of(s.rung_now(), *spread->answer);
-    for (const GateShown& gate : s.gates) view.passed.push_back(gate.passed);
-    if (!s.settings.reduced_motion && s.motion.camera < camera_change) {
-      view.between = CameraChange{s.motion.camera_from, s.motion.offset_from,
-                                  minimum_jerk(s.motion.camera / camera_change), s.motion.gaze_from};
-    }
-    return view;
-  }
-
   unsigned shown_picture(Key key, const Ladder& ladder, const Flight& flight,
                          const std::vector<Companion>& companions) {
     const bool same = is_shown(key) && same_flights(flight, companions);

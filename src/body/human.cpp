@@ -40,7 +40,7 @@ HumanSegment make_segment(const SegmentParameters& row, double scale, double mas
 }
 
 /// Moment of a point mass m at r: m (r.r 1 - r r^T).
-Mat3 point_inertia(double mass, const Vec3& r) {
+Mat3 inertia_of_point(double mass, const Vec3& r) {
   const double rr = glm::dot(r, r);
   Mat3 inertia(0);
   for (int i = 0; i < 3; ++i) {
@@ -222,13 +222,14 @@ WholeBody whole_body(const HumanBody& body, const Pose& pose, const Pose& rate) 
     const Vec3 place = origin[s] + lever;
     const Vec3 speed = velocity[s] + glm::cross(omega[s], lever);
     const Mat3 inertia = rotation[s] * part.inertia_about_com * glm::transpose(rotation[s]);
-    shares[s] = {part.mass, part.mass * place, part.mass * speed, inertia + point_inertia(part.mass, place),
+    shares[s] = {part.mass, part.mass * place, part.mass * speed,
+                 inertia + inertia_of_point(part.mass, place),
                  inertia * omega[s] + part.mass * glm::cross(place, speed)};
   }
   const Share sum = sum_of(shares);
   WholeBody whole;
   whole.com = sum.moment / sum.mass;
-  whole.inertia = sum.inertia - point_inertia(sum.mass, whole.com);
+  whole.inertia = sum.inertia - inertia_of_point(sum.mass, whole.com);
   whole.relative_angular_momentum = sum.angular_momentum - glm::cross(whole.com, sum.momentum);
   return whole;
 }

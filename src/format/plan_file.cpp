@@ -3,13 +3,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 
 #include "built_in.hpp"
 #include "format/file.hpp"
-#include "format/gate_rules.hpp"
 #include "format_embedded.hpp"
+#include "gate_rules_json.hpp"
 
 namespace halfturn {
 namespace {
@@ -74,37 +73,6 @@ Walls read_walls(const JsonReader& json) {
   name("back", walls.back);
   name("right", walls.right);
   return walls;
-}
-
-GateRules read_gate_rules(const JsonReader& json, GateRules rules = {}) {
-  json.expect_keys({"needed", "greatest_heading_error_deg", "share_of_step", "upright_tolerance_deg",
-                    "smallest_step_by_eye_deg", "misses_to_split", "below_after_crash", "attempts_cap"});
-  const auto number = [&](const char* key, double& value, double low, double high) {
-    value = json.optional_number(key, low, high).value_or(value);
-  };
-  const auto count = [&](const char* key, int& value, int high) {
-    if (const auto member = json.find(key)) value = member->integer(1, high);
-  };
-  count("needed", rules.needed, 20);
-  number("greatest_heading_error_deg", rules.greatest_heading_error_deg, 1, 90);
-  number("share_of_step", rules.share_of_step, 0.05, 1);
-  number("upright_tolerance_deg", rules.upright_tolerance_deg, 0, 90);
-  number("smallest_step_by_eye_deg", rules.smallest_step_by_eye_deg, 1, 180);
-  count("misses_to_split", rules.misses_to_split, 20);
-  count("below_after_crash", rules.below_after_crash, 20);
-  count("attempts_cap", rules.attempts_cap, 200);
-  return rules;
-}
-
-Json gate_rules_json(const GateRules& rules) {
-  return {{"needed", rules.needed},
-          {"greatest_heading_error_deg", rules.greatest_heading_error_deg},
-          {"share_of_step", rules.share_of_step},
-          {"upright_tolerance_deg", rules.upright_tolerance_deg},
-          {"smallest_step_by_eye_deg", rules.smallest_step_by_eye_deg},
-          {"misses_to_split", rules.misses_to_split},
-          {"below_after_crash", rules.below_after_crash},
-          {"attempts_cap", rules.attempts_cap}};
 }
 
 Json step_json(const Step& step) {
@@ -267,32 +235,6 @@ std::string write_plan(const PlanFile& file) {
   put_notes(file.notes, json);
   // Text that is not UTF-8 is replaced, never thrown over.
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
-}
-
-Result<GateRules> change_gate_rules(const GateRules& rules, std::string_view changes,
-                                    const std::string& place) {
-  Json json = Json::object();
-  while (!changes.empty()) {
-    const std::string_view item = changes.substr(0, changes.find(','));
-    changes.remove_prefix(std::min(changes.size(), item.size() + 1));
-    const std::size_t equals = item.find('=');
-    const std::string_view number = equals == item.npos ? "" : item.substr(equals + 1);
-    double value = 0;
-    const auto [end, error] = std::from_chars(number.data(), number.data() + number.size(), value);
-    if (error != std::errc() || end != number.data() + number.size() || number.empty()) {
-      return Problem{"", place, fmt::format("\"{}\" is not NAME=NUMBER, such as needed=2", item)};
-    }
-    const std::string key(item.substr(0, equals));
-    if (value == std::floor(value) && std::abs(value) < 1e9) {
-      json[key] = static_cast<int>(value);
-    } else {
-      json[key] = value;
-    }
-  }
-  JsonReader::Log log;
-  const GateRules changed = read_gate_rules(JsonReader(&json, place, &log), rules);
-  if (log.problem) return *log.problem;
-  return changed;
 }
 
 const PlanFile& demo_plan() {

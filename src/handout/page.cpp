@@ -8,6 +8,7 @@
 
 #include "figure_shapes.hpp"
 #include "format/json_reader.hpp"
+#include "format/plan_file.hpp"
 #include "handout/pictures.hpp"
 #include "handout_embedded.hpp"
 #include "ladder/attempt_record.hpp"
@@ -83,9 +84,38 @@ class Page {
  public:
   Page(const Ladder& ladder, const PageSource& source) : ladder_(ladder), source_(source) {}
 
+  /// With a stage of its own: drawn from the frames that are put into the page.
   Result<std::string> make() {
+    const Result<std::string> articles = rung_articles(true);
+    if (!articles) return articles.problem();
+    const Palette& c = palette_of(Theme::light);
+    Json colours = Json::array();
+    for (const std::string& colour : colours_) colours.push_back(colour);
+    Json data{{"athlete", printable(ladder_.plan.athlete)},
+              {"line", web_colour(c.line)},
+              {"halo", web_colour(c.halo)},
+              {"colours", std::move(colours)},
+              {"rungs", std::move(rungs_)}};
+    return filled(embedded::still_page_html, *articles, {{"DATA", in_script(data.dump(-1, ' ', true))}});
+  }
+
+  /// With the viewer itself, which reads the plan.
+  Result<std::string> make_with(std::string_view viewer) {
+    const Result<std::string> articles = rung_articles(false);
+    if (!articles) return articles.problem();
+    // How somebody else's viewer was left, and their notes, are not handed on.
+    return filled(viewer, *articles, {{"PLAN", in_script(write_plan({ladder_.plan, nullptr, nullptr}))}});
+  }
+
+ private:
+  /// Inside a script element nothing may look like markup.
+  static std::string in_script(std::string json) {
+    for (std::size_t at = 0; (at = json.find('<', at)) != std::string::npos;) json.replace(at, 1, "\\u003c");
+    return json;
+  }
+
+  Result<std::string> rung_articles(bool with_frames) {
     const std::size_t count = ladder_.rungs.size();
-    Json rungs = Json::array();
     std::string articles;
     for (std::size_t k = 0; k < count; ++k) {
       if (!source_.go_on(k)) return Problem{"", "", "cancelled; nothing was written"};
@@ -94,41 +124,30 @@ class Page {
       if (!article) return article.problem();
       // The target on top, as the ladder is climbed.
       articles.insert(0, *article);
-      if (count > most_rungs_with_stage) continue;
+      if (!with_frames || count > most_rungs_with_stage) continue;
       Result<Json> data = rung_data(k, flight);
       if (!data) return data.problem();
-      rungs.push_back(std::move(data).value());
+      rungs_.push_back(std::move(data).value());
     }
-    const Palette& c = palette_of(Theme::light);
-    Json colours = Json::array();
-    for (const std::string& colour : colours_) colours.push_back(colour);
-    Json data{{"athlete", printable(ladder_.plan.athlete)},
-              {"line", web_colour(c.line)},
-              {"halo", web_colour(c.halo)},
-              {"colours", std::move(colours)},
-              {"rungs", std::move(rungs)}};
-    std::string json = data.dump(-1, ' ', true);
-    // Inside a script element nothing may look like markup.
-    for (std::size_t at = 0; (at = json.find('<', at)) != std::string::npos;) json.replace(at, 1, "\\u003c");
-    return filled(
-        {{"TITLE", as_html(ladder_.plan.title)},
-         {"SIDE", std::string(word(ladder_.plan.side))},
-         {"LETTER", ladder_.plan.side == Side::left ? "L" : "R"},
-         {"UNDER", as_html(plan_words(ladder_) + ", twists " + std::string(word(ladder_.plan.side)) +
-                           (ladder_.plan.athlete.empty() ? "" : "; " + ladder_.plan.athlete))},
-         {"CAUTION", as_html(std::string(ladder_caution) +
-                             " The flights are drawn to teach where to face, not simulated.")},
-         {"RUNGS", articles},
-         {"DATA", json}});
+    return articles;
   }
 
- private:
   static std::string web_colour(Color c) { return fmt::format("#{:02x}{:02x}{:02x}", c.r, c.g, c.b); }
   static double tenth(double value) { return std::round(10 * value) / 10; }
 
   /// The page with every @NAME@ replaced once, what is put in left alone.
-  static std::string filled(const std::map<std::string, std::string>& parts) {
-    std::string_view rest = embedded::page_html;
+  [[nodiscard]] std::string filled(std::string_view rest, const std::string& articles,
+                                   std::map<std::string, std::string> parts) const {
+    const Plan& plan = ladder_.plan;
+    const std::string side(word(plan.side));
+    parts.insert({{"TITLE", as_html(plan.title)},
+                  {"SIDE", side},
+                  {"LETTER", plan.side == Side::left ? "L" : "R"},
+                  {"UNDER", as_html(plan_words(ladder_) + ", twists " + side +
+                                    (plan.athlete.empty() ? "" : "; " + plan.athlete))},
+                  {"CAUTION", as_html(std::string(ladder_caution) +
+                                      " The flights are drawn to teach where to face, not simulated.")},
+                  {"RUNGS", articles}});
     std::string page;
     for (;;) {
       const std::size_t from = rest.find('@');
@@ -279,12 +298,17 @@ class Page {
   const PageSource& source_;
   const HumanBody body_ = human_body(Athlete{});
   std::vector<std::string> colours_;
+  Json rungs_ = Json::array();  // with frames
 };
 
 }  // namespace
 
-Result<std::string> share_page(const Ladder& ladder, const PageSource& source) {
+Result<std::string> still_page(const Ladder& ladder, const PageSource& source) {
   return Page(ladder, source).make();
+}
+
+Result<std::string> viewer_page(const Ladder& ladder, const PageSource& source, std::string_view viewer) {
+  return Page(ladder, source).make_with(viewer);
 }
 
 }  // namespace halfturn

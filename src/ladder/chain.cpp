@@ -10,16 +10,13 @@
 #include "ladder/finish.hpp"
 #include "rotation/heading.hpp"
 #include "rung_travel.hpp"
+#include "rung_words.hpp"
 #include "skill/stance.hpp"
 
 namespace halfturn {
 namespace {
 
 constexpr double same_way_deg = 45, other_way_deg = 135;
-
-std::string on_side(const std::string& text, Side side) {
-  return side == Side::left ? text : swap_sides(text);
-}
 
 /// The chest's direction over the floor, m: x forward at heading 0, z to its right.
 void go(double heading_deg, double metres, double& x, double& z) {

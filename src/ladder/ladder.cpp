@@ -99,10 +99,6 @@ Outcome check_choices(const Plan& plan, const Skill& base, const Vocabulary& voc
   return std::nullopt;
 }
 
-std::string on_side(const std::string& text, Side side) {
-  return side == Side::left ? text : swap_sides(text);
-}
-
 /// The choices that hold on a rung, as the steps so far have changed them.
 struct Choices {
   std::optional<std::string> takeoff, setup, surface, shape;

@@ -52,6 +52,10 @@ std::string turn_sentence(double turn_deg) {
 
 }  // namespace
 
+std::string on_side(const std::string& text, Side side) {
+  return side == Side::left ? text : swap_sides(text);
+}
+
 void name_rung(Rung& rung, const Plan& plan) {
   const Skill& skill = *rung.skill;
   const double twist = std::abs(rung.twist_deg);

@@ -13,8 +13,8 @@
 namespace halfturn {
 namespace {
 
-constexpr double rise_s = 0.3, settle_s = 0.4;  // as before and after any flight
-constexpr double beyond_path_m = 2.4;           // of the room's walls, past the ends of the path
+constexpr double joint_rise_s = 0.3, settle_s = 0.4;  // as before and after any flight
+constexpr double beyond_path_m = 2.4;                 // of the room's walls, past the ends of the path
 constexpr double wall_height_m = 4.2, name_m = 1.5, name_size_m = 0.6, sign_half_m = 0.55;
 constexpr double foot_half_m = 0.16, foot_width_m = 0.06, foot_apart_m = 0.13;
 constexpr double flight_m = 2.7;  // height that a flight may need
@@ -80,7 +80,8 @@ class ChainPicture {
     const std::size_t next = now.stop + 1;
     if (flights_[now.stop] && stop.rung) {
       take(moment_at(body_, *stop.rung, *flights_[now.stop], since), now);
-    } else if (next < run_.stops.size() && flights_[next] && left < std::min(rise_s, 0.5 * stop.duration_s)) {
+    } else if (next < run_.stops.size() && flights_[next] &&
+               left < std::min(joint_rise_s, 0.5 * stop.duration_s)) {
       take(moment_at(body_, *run_.stops[next].rung, *flights_[next], -left), now);
     } else if (now.stop > 0 && flights_[now.stop - 1] && since < std::min(settle_s, 0.5 * stop.duration_s)) {
       const Flight& before = *flights_[now.stop - 1];
@@ -103,7 +104,7 @@ class ChainPicture {
     const double from =
         now.stop > 0 && flights_[now.stop - 1] ? std::min(settle_s, 0.5 * stop.duration_s) : 0;
     const bool flies_next = now.stop + 1 < run_.stops.size() && flights_[now.stop + 1];
-    const double to = stop.duration_s - (flies_next ? std::min(rise_s, 0.5 * stop.duration_s) : 0);
+    const double to = stop.duration_s - (flies_next ? std::min(joint_rise_s, 0.5 * stop.duration_s) : 0);
     const double share = to > from ? std::clamp((since - from) / (to - from), 0.0, 1.0) : 1;
     heading_deg_ = stop.start_heading_deg + minimum_jerk(share) * stop.turn_deg;
     Pose pose = standing_pose();

@@ -7,11 +7,11 @@
 namespace halfturn {
 namespace {
 
-constexpr double aside_m = 2.95,
+constexpr double twin_aside_m = 2.95,
                  aside_deg = 72;  // of the twin: from the dial's centre, from the held heading
 constexpr double twin_scale = 0.62;
 constexpr double ring_m = 0.66, beam_m = 0.60, band_inner_m = 0.46, band_outer_m = 0.56;
-constexpr double beam_half_deg = 16;
+constexpr double twin_beam_half_deg = 16;
 
 }  // namespace
 
@@ -29,7 +29,7 @@ void Composer::twin() {
   if (!view_.toggles.both_sides || eyes()) return;
   const double held = mirror_deg(), side = sign_of(rung_.side);
   const Vec3 across = direction_W(held + 90);
-  const Vec3 place = aside_m * direction_W(held - side * aside_deg);
+  const Vec3 place = twin_aside_m * direction_W(held - side * aside_deg);
   const auto at = [&](double radius, double heading_deg) {
     return place + radius * direction_W(heading_deg);
   };
@@ -48,7 +48,7 @@ void Composer::twin() {
   }
   if (covered.area() > 0) taken_.push_back(covered);
   add(Polygon{Space::world, std::move(circle), palette_.mat, stroke(ink, 2)});
-  std::vector<Vec3> beam = ring(beam_m, landing - beam_half_deg, landing + beam_half_deg);
+  std::vector<Vec3> beam = ring(beam_m, landing - twin_beam_half_deg, landing + twin_beam_half_deg);
   beam.insert(beam.begin(), place);
   add(Polygon{Space::world, std::move(beam), faded(palette_.front, palette_.beam_opacity),
               view_.theme == Theme::dark ? Stroke{} : stroke(faded(palette_.line, 0.45), 1)});

@@ -163,8 +163,7 @@ std::string against_words(const RecordedAttempt& attempt) {
                   std::abs(attempt.against->turn_error_deg) > attempt.tolerance_deg ? "outside" : "within",
                   attempt.tolerance_deg);
   if (error == 0) return "as planned, " + counts;
-  return fmt::format("{:.0f} degrees {}, {}", std::abs(error), error < 0 ? "short" : "long",
-                     counts);
+  return fmt::format("{:.0f} degrees {}, {}", std::abs(error), error < 0 ? "short" : "long", counts);
 }
 
 }  // namespace halfturn

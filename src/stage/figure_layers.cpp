@@ -21,6 +21,17 @@ bool same_shape(const Figure& a, const Figure& b) {
          a.halo == b.halo && a.band == b.band && a.capsules == b.capsules && a.facets == b.facets;
 }
 
+int most_samples() {
+  GLint most = 1;
+  glGetIntegerv(GL_MAX_SAMPLES, &most);
+#ifndef __EMSCRIPTEN__
+  GLint most_color = 1;
+  glGetIntegerv(GL_MAX_COLOR_TEXTURE_SAMPLES, &most_color);
+  most = std::min(most, most_color);
+#endif
+  return std::clamp(static_cast<int>(most), 1, wished_samples);
+}
+
 /// A target that is large enough; false when the driver cannot make it.
 bool make_room(Target& target, int width, int height, int samples, bool with_depth) {
   if (target.width >= width && target.height >= height && target.samples == samples) return true;
@@ -33,6 +44,7 @@ bool make_room(Target& target, int width, int height, int samples, bool with_dep
 FigureLayers::~FigureLayers() {
   for (Layer& layer : layers_) delete_target(layer.target);
   delete_target(many_);
+  delete_target(resolved_);
 }
 
 void FigureLayers::plan(const std::vector<const Figure*>& figures, const Projection& projection, int grain,
@@ -73,10 +85,7 @@ void FigureLayers::draw(Layer& layer) {
   const FigureDrawing& d = layer.drawn;
   const int width = d.x1 - d.x0, height = d.y1 - d.y0;
   if (width <= 0 || height <= 0) return;
-  GLint most_color = 1, most_depth = 1;
-  glGetIntegerv(GL_MAX_COLOR_TEXTURE_SAMPLES, &most_color);
-  glGetIntegerv(GL_MAX_SAMPLES, &most_depth);
-  int samples = std::clamp(std::min(most_color, most_depth), 1, wished_samples);
+  int samples = most_samples();
   int grain = layer.grain;
   while (grain > 1 && std::max(width, height) * grain > most_texels) --grain;
   while (!make_room(many_, width * grain, height * grain, samples, true)) {
@@ -91,19 +100,28 @@ void FigureLayers::draw(Layer& layer) {
   pen_.look_at({d.x0, d.y0, width, height, grain});
   glEnable(GL_SCISSOR_TEST);
   glScissor(0, 0, width * grain, height * grain);
-  glClearDepth(1);
   glClearColor(0, 0, 0, 0);
-  glClear(GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT);
+  glClear(GL_COLOR_BUFFER_BIT);
+  clear_depth();
   const Color band = layer.figure.band;
   pen_.figure(d, {band.r, band.g, band.b, 255});
   glDisable(GL_SCISSOR_TEST);
   glDisable(GL_DEPTH_TEST);
 
+  if (in_browser && !resolve(width * grain, height * grain)) return;
   if (!make_room(layer.target, width, height, 0, false)) return;
   glBindFramebuffer(GL_FRAMEBUFFER, layer.target.framebuffer);
   pen_.look_at({d.x0, d.y0, width, height, 1});
-  pen_.mean(many_.texture, samples, grain);
+  pen_.mean(in_browser ? resolved_.texture : many_.texture, in_browser ? 1 : samples, grain);
   layer.done = true;
+}
+
+bool FigureLayers::resolve(int width, int height) {
+  if (!make_room(resolved_, width, height, 0, false)) return false;
+  glBindFramebuffer(GL_READ_FRAMEBUFFER, many_.framebuffer);
+  glBindFramebuffer(GL_DRAW_FRAMEBUFFER, resolved_.framebuffer);
+  glBlitFramebuffer(0, 0, width, height, 0, 0, width, height, GL_COLOR_BUFFER_BIT, GL_NEAREST);
+  return true;
 }
 
 void FigureLayers::lay_over(std::size_t index) {

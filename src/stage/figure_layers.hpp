@@ -33,6 +33,7 @@ class FigureLayers {
     bool planned = false, done = false;
   };
   void draw(Layer& layer);
+  bool resolve(int width, int height);
 
   Pen& pen_;
   std::vector<Layer> layers_;
@@ -41,7 +42,8 @@ class FigureLayers {
     double opacity = 1;
   };
   std::vector<Planned> planned_;
-  Target many_;  ///< where they are drawn, with several samples
+  Target many_;      ///< where they are drawn, with several samples
+  Target resolved_;  ///< in a browser: the same with one
 };
 
 }  // namespace halfturn

@@ -8,9 +8,15 @@ namespace {
 
 Result<GLuint> compile(GLenum kind, std::string_view name, std::string_view text) {
   const GLuint shader = glCreateShader(kind);
-  const char* source = text.data();
-  const auto length = static_cast<GLint>(text.size());
-  glShaderSource(shader, 1, &source, &length);
+  // The files are written for OpenGL 3.3; a browser has the same language under another heading.
+  constexpr std::string_view desktop = "#version 330 core\n";
+  constexpr std::string_view browser =
+      "#version 300 es\nprecision highp float;\nprecision highp int;\nprecision highp sampler2D;\n";
+  const std::string_view heading = in_browser ? browser : desktop;
+  if (text.starts_with(desktop)) text.remove_prefix(desktop.size());
+  const char* const sources[] = {heading.data(), text.data()};
+  const GLint lengths[] = {static_cast<GLint>(heading.size()), static_cast<GLint>(text.size())};
+  glShaderSource(shader, 2, sources, lengths);
   glCompileShader(shader);
   GLint done = 0;
   glGetShaderiv(shader, GL_COMPILE_STATUS, &done);
@@ -22,6 +28,22 @@ Result<GLuint> compile(GLenum kind, std::string_view name, std::string_view text
                    std::string("this OpenGL driver does not compile a shader: ") + log};
   }
   return shader;
+}
+
+/// Colours of several samples for the framebuffer in use.
+void make_samples(Target& target) {
+#ifdef __EMSCRIPTEN__
+  glGenRenderbuffers(1, &target.color);
+  glBindRenderbuffer(GL_RENDERBUFFER, target.color);
+  glRenderbufferStorageMultisample(GL_RENDERBUFFER, target.samples, GL_RGBA8, target.width, target.height);
+  glFramebufferRenderbuffer(GL_FRAMEBUFFER, GL_COLOR_ATTACHMENT0, GL_RENDERBUFFER, target.color);
+#else
+  constexpr GLenum kind = GL_TEXTURE_2D_MULTISAMPLE;
+  glGenTextures(1, &target.texture);
+  glBindTexture(kind, target.texture);
+  glTexImage2DMultisample(kind, target.samples, GL_RGBA8, target.width, target.height, GL_TRUE);
+  glFramebufferTexture2D(GL_FRAMEBUFFER, GL_COLOR_ATTACHMENT0, kind, target.texture, 0);
+#endif
 }
 
 }  // namespace
@@ -60,6 +82,14 @@ void StreamBuffer::make() {
   glGenBuffers(1, &id_);
 }
 
+#ifdef __EMSCRIPTEN__
+std::size_t StreamBuffer::write(const void* data, std::size_t bytes, std::size_t) {
+  // WebGL maps no buffers and looks after new content itself.
+  glBindBuffer(GL_ARRAY_BUFFER, id_);
+  glBufferData(GL_ARRAY_BUFFER, static_cast<GLsizeiptr>(bytes), data, GL_STREAM_DRAW);
+  return 0;
+}
+#else
 std::size_t StreamBuffer::write(const void* data, std::size_t bytes, std::size_t stride) {
   glBindBuffer(GL_ARRAY_BUFFER, id_);
   // All drawing from the part written last has been asked for by now.
@@ -95,27 +125,37 @@ std::size_t StreamBuffer::write(const void* data, std::size_t bytes, std::size_t
   }
   return offset;
 }
+#endif
+
+void clear_depth() {
+#ifdef __EMSCRIPTEN__
+  glClearDepthf(1);
+#else
+  glClearDepth(1);
+#endif
+  glClear(GL_DEPTH_BUFFER_BIT);
+}
 
 bool make_target(Target& target, int width, int height, int samples, bool with_depth) {
   delete_target(target);
   target.width = width;
   target.height = height;
   target.samples = samples;
-  const GLenum kind = samples > 0 ? GL_TEXTURE_2D_MULTISAMPLE : GL_TEXTURE_2D;
-  glGenTextures(1, &target.texture);
-  glBindTexture(kind, target.texture);
+  glGenFramebuffers(1, &target.framebuffer);
+  glBindFramebuffer(GL_FRAMEBUFFER, target.framebuffer);
   if (samples > 0) {
-    glTexImage2DMultisample(kind, samples, GL_RGBA8, width, height, GL_TRUE);
+    make_samples(target);
   } else {
+    constexpr GLenum kind = GL_TEXTURE_2D;
+    glGenTextures(1, &target.texture);
+    glBindTexture(kind, target.texture);
     glTexImage2D(kind, 0, GL_RGBA8, width, height, 0, GL_RGBA, GL_UNSIGNED_BYTE, nullptr);
     glTexParameteri(kind, GL_TEXTURE_MIN_FILTER, GL_LINEAR);
     glTexParameteri(kind, GL_TEXTURE_MAG_FILTER, GL_LINEAR);
     glTexParameteri(kind, GL_TEXTURE_WRAP_S, GL_CLAMP_TO_EDGE);
     glTexParameteri(kind, GL_TEXTURE_WRAP_T, GL_CLAMP_TO_EDGE);
+    glFramebufferTexture2D(GL_FRAMEBUFFER, GL_COLOR_ATTACHMENT0, kind, target.texture, 0);
   }
-  glGenFramebuffers(1, &target.framebuffer);
-  glBindFramebuffer(GL_FRAMEBUFFER, target.framebuffer);
-  glFramebufferTexture2D(GL_FRAMEBUFFER, GL_COLOR_ATTACHMENT0, kind, target.texture, 0);
   if (with_depth) {
     glGenRenderbuffers(1, &target.depth);
     glBindRenderbuffer(GL_RENDERBUFFER, target.depth);
@@ -129,6 +169,7 @@ bool make_target(Target& target, int width, int height, int samples, bool with_d
 
 void delete_target(Target& target) {
   glDeleteFramebuffers(1, &target.framebuffer);
+  glDeleteRenderbuffers(1, &target.color);
   glDeleteRenderbuffers(1, &target.depth);
   glDeleteTextures(1, &target.texture);
   target = {};

@@ -1,13 +1,12 @@
 #pragma once
 
-#include <glad/gl.h>
-
 #include <array>
 #include <cstdint>
 #include <string_view>
 #include <vector>
 
 #include "base/result.hpp"
+#include "gl.hpp"
 
 namespace halfturn {
 
@@ -39,18 +38,21 @@ class StreamBuffer {
 
   static constexpr std::size_t parts = 3;
   GLuint id_ = 0;
-  std::size_t part_bytes_ = 0, part_ = 0;
-  std::array<GLsync, parts> done_{};  ///< null: nothing was drawn from the part
+  [[maybe_unused]] std::size_t part_bytes_ = 0, part_ = 0;  // not in a browser
+  std::array<GLsync, parts> done_{};                        ///< null: nothing was drawn from the part
 };
 
-/// A texture to draw into, 0 wide until it is made.
+/// A texture to draw into, 0 wide until it is made. With several samples a browser has no texture but
+/// `color`, to be resolved into one.
 struct Target {
-  GLuint framebuffer = 0, texture = 0, depth = 0;
+  GLuint framebuffer = 0, texture = 0, color = 0, depth = 0;
   int width = 0, height = 0;
   int samples = 0;  ///< 0: an ordinary texture, else one of so many samples
 };
 /// Makes a target anew with undefined content; false when the driver cannot.
 [[nodiscard]] bool make_target(Target& target, int width, int height, int samples, bool with_depth);
 void delete_target(Target& target);
+/// Clears the depth of the framebuffer in use to the farthest.
+void clear_depth();
 
 }  // namespace halfturn

@@ -1,83 +1,43 @@
 #include "glyph_atlas.hpp"
 
-#include <ft2build.h>
-#include FT_FREETYPE_H
-#include FT_MODULE_H
-
 #include <algorithm>
-#include <array>
 
 namespace halfturn {
 
-struct GlyphAtlas::Library {
-  FT_Library library = nullptr;
-  std::array<FT_Face, 3> faces{};
-
-  Library() = default;
-  Library(const Library&) = delete;
-  Library& operator=(const Library&) = delete;
-  ~Library() {
-    if (library != nullptr) FT_Done_FreeType(library);  // closes the faces
-  }
-};
-
-GlyphAtlas::GlyphAtlas()
-    : library_(std::make_unique<Library>()), texels_(static_cast<std::size_t>(size_px) * size_px, 0) {}
-GlyphAtlas::~GlyphAtlas() = default;
-
-Result<std::unique_ptr<GlyphAtlas>> GlyphAtlas::create(const StageFonts& fonts) {
-  std::unique_ptr<GlyphAtlas> atlas(new GlyphAtlas);
-  Library& lib = *atlas->library_;
-  if (FT_Init_FreeType(&lib.library) != 0) return Problem{"", "", "the font library does not start"};
-  FT_Int spread = spread_px;
-  FT_Property_Set(lib.library, "sdf", "spread", &spread);
-  FT_Property_Set(lib.library, "bsdf", "spread", &spread);
-  const std::string_view bytes[] = {fonts.medium, fonts.bold, fonts.heavy.empty() ? fonts.bold : fonts.heavy};
-  for (std::size_t i = 0; i < lib.faces.size(); ++i) {
-    const auto* data = static_cast<const FT_Byte*>(static_cast<const void*>(bytes[i].data()));
-    if (FT_New_Memory_Face(lib.library, data, static_cast<FT_Long>(bytes[i].size()), 0, &lib.faces[i]) != 0 ||
-        FT_Set_Pixel_Sizes(lib.faces[i], 0, glyph_px) != 0) {
-      return Problem{"", "", "a font of the stage cannot be read"};
-    }
-  }
-  return atlas;
-}
+GlyphAtlas::GlyphAtlas(std::unique_ptr<LetterSet> letters)
+    : letters_(std::move(letters)), texels_(static_cast<std::size_t>(size_px) * size_px, 0) {}
 
 const GlyphAtlas::Glyph& GlyphAtlas::glyph(char32_t code, Weight weight) {
   const auto key = std::pair{code, weight};
   if (const auto found = glyphs_.find(key); found != glyphs_.end()) return found->second;
+  constexpr float em = LetterSet::size_px;
+  const Letter letter = letters_->letter(code, weight);
+  const int width = letter.width, height = letter.height;
   Glyph glyph;
-  FT_Face face = library_->faces[static_cast<std::size_t>(weight)];
-  // The sharpest distances come from a bitmap of the letter: quick, and exact enough at this size.
-  if (FT_Load_Char(face, code, FT_LOAD_NO_HINTING | FT_LOAD_NO_BITMAP) == 0) {
-    FT_GlyphSlot slot = face->glyph;
-    glyph.advance = static_cast<float>(static_cast<double>(slot->linearHoriAdvance) / 65536.0 / glyph_px);
-    if (FT_Render_Glyph(slot, FT_RENDER_MODE_NORMAL) == 0 && FT_Render_Glyph(slot, FT_RENDER_MODE_SDF) == 0 &&
-        slot->bitmap.width > 0) {
-      const int width = static_cast<int>(slot->bitmap.width), height = static_cast<int>(slot->bitmap.rows);
-      if (pen_x_ + width + 1 > size_px) {
-        pen_x_ = 1;
-        pen_y_ += row_height_ + 1;
-        row_height_ = 0;
+  glyph.advance = static_cast<float>(letter.advance);
+  if (width > 0) {
+    if (pen_x_ + width + 1 > size_px) {
+      pen_x_ = 1;
+      pen_y_ += row_height_ + 1;
+      row_height_ = 0;
+    }
+    if (pen_y_ + height + 1 <= size_px && width + 2 <= size_px) {
+      for (int row = 0; row < height; ++row) {
+        const auto from = letter.distances.begin() + std::ptrdiff_t{row} * width;
+        std::copy(from, from + width, texels_.begin() + std::ptrdiff_t{pen_y_ + row} * size_px + pen_x_);
       }
-      if (pen_y_ + height + 1 <= size_px && width + 2 <= size_px) {
-        for (int row = 0; row < height; ++row) {
-          const unsigned char* from = slot->bitmap.buffer + row * slot->bitmap.pitch;
-          std::copy(from, from + width, texels_.begin() + (pen_y_ + row) * size_px + pen_x_);
-        }
-        glyph.x0 = static_cast<float>(pen_x_);
-        glyph.y0 = static_cast<float>(pen_y_);
-        glyph.x1 = static_cast<float>(pen_x_ + width);
-        glyph.y1 = static_cast<float>(pen_y_ + height);
-        glyph.left = static_cast<float>(slot->bitmap_left) / glyph_px;
-        glyph.top = static_cast<float>(slot->bitmap_top) / glyph_px;
-        glyph.width = static_cast<float>(width) / glyph_px;
-        glyph.height = static_cast<float>(height) / glyph_px;
-        changed_first_ = std::min(changed_first_, pen_y_);
-        changed_last_ = std::max(changed_last_, pen_y_ + height);
-        pen_x_ += width + 1;
-        row_height_ = std::max(row_height_, height);
-      }
+      glyph.x0 = static_cast<float>(pen_x_);
+      glyph.y0 = static_cast<float>(pen_y_);
+      glyph.x1 = static_cast<float>(pen_x_ + width);
+      glyph.y1 = static_cast<float>(pen_y_ + height);
+      glyph.left = static_cast<float>(letter.left) / em;
+      glyph.top = static_cast<float>(letter.top) / em;
+      glyph.width = static_cast<float>(width) / em;
+      glyph.height = static_cast<float>(height) / em;
+      changed_first_ = std::min(changed_first_, pen_y_);
+      changed_last_ = std::max(changed_last_, pen_y_ + height);
+      pen_x_ += width + 1;
+      row_height_ = std::max(row_height_, height);
     }
   }
   return glyphs_.emplace(key, glyph).first->second;

@@ -7,18 +7,14 @@
 #include <utility>
 #include <vector>
 
-#include "base/result.hpp"
-#include "scene/scene.hpp"
-#include "stage/renderer.hpp"
+#include "stage/letter_set.hpp"
 
 namespace halfturn {
 
-/// Letters as distances to their edges, made when they are first needed.
+/// The letters that were needed so far in one picture, as distances to their edges.
 class GlyphAtlas {
  public:
   static constexpr int size_px = 1024;  ///< of the square atlas
-  static constexpr int spread_px = 6;   ///< distance that the values 0 and 255 stand for
-  static constexpr int glyph_px = 44;   ///< font size in the atlas
 
   struct Glyph {
     float x0 = 0, y0 = 0, x1 = 0, y1 = 0;      ///< texels
@@ -26,11 +22,7 @@ class GlyphAtlas {
     float width = 0, height = 0, advance = 0;  ///< font sizes
   };
 
-  /// A problem when the font library or a font does not open.
-  [[nodiscard]] static Result<std::unique_ptr<GlyphAtlas>> create(const StageFonts& fonts);
-  ~GlyphAtlas();
-  GlyphAtlas(const GlyphAtlas&) = delete;
-  GlyphAtlas& operator=(const GlyphAtlas&) = delete;
+  explicit GlyphAtlas(std::unique_ptr<LetterSet> letters);
 
   [[nodiscard]] const Glyph& glyph(char32_t code, Weight weight);
   [[nodiscard]] double width_em(std::string_view text, Weight weight);
@@ -41,9 +33,7 @@ class GlyphAtlas {
   [[nodiscard]] std::pair<int, int> take_changed_rows();
 
  private:
-  GlyphAtlas();
-  struct Library;
-  std::unique_ptr<Library> library_;
+  std::unique_ptr<LetterSet> letters_;
   std::map<std::pair<char32_t, Weight>, Glyph> glyphs_;
   std::vector<std::uint8_t> texels_;
   int pen_x_ = 1, pen_y_ = 1, row_height_ = 0;

@@ -70,7 +70,7 @@ Outcome Pen::start() {
   glUseProgram(text);
   glUniform1i(glGetUniformLocation(text, "atlas"), 0);
   glUniform1f(glGetUniformLocation(text, "atlas_px"), GlyphAtlas::size_px);
-  glUniform1f(glGetUniformLocation(text, "spread_px"), GlyphAtlas::spread_px);
+  glUniform1f(glGetUniformLocation(text, "spread_px"), LetterSet::spread_px);
   make_arrays();
   return std::nullopt;
 }
@@ -192,7 +192,11 @@ void Pen::figure(const FigureDrawing& drawn, Rgba band) {
 
 void Pen::mean(GLuint texture, int samples, int grain) {
   glActiveTexture(GL_TEXTURE0);
+#ifdef __EMSCRIPTEN__
+  glBindTexture(GL_TEXTURE_2D, texture);
+#else
   glBindTexture(GL_TEXTURE_2D_MULTISAMPLE, texture);
+#endif
   use(mean_program, empty_array_);
   glUniform4f(programs_[mean_program].box, static_cast<float>(window_.x0), static_cast<float>(window_.y0),
               static_cast<float>(window_.x0 + window_.width),

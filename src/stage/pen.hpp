@@ -1,12 +1,11 @@
 #pragma once
 
-#include <glad/gl.h>
-
 #include <array>
 
 #include "base/result.hpp"
 #include "drawing.hpp"
 #include "figure_drawing.hpp"
+#include "gl.hpp"
 #include "gl_objects.hpp"
 
 namespace halfturn {
@@ -38,8 +37,8 @@ class Pen {
   void text(std::uint32_t first, std::uint32_t count);
   /// Rims, limbs, faces and edges of a figure.
   void figure(const FigureDrawing& drawn, Rgba band);
-  /// Brings the samples and texels of every pixel of a figure's texture (GL_TEXTURE_2D_MULTISAMPLE) to their
-  /// mean.
+  /// Brings the samples and texels of every pixel of a figure's texture to their mean. The texture has
+  /// several samples, in a browser one, resolved before.
   void mean(GLuint texture, int samples, int grain);
   /// Lays a texture with colours that are already multiplied by their opacity over a part of the picture.
   void lay_over(GLuint texture, int x0, int y0, int x1, int y1, double opacity);

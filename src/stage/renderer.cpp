@@ -41,7 +41,7 @@ class KeptState {
 }  // namespace
 
 struct Renderer::Implementation {
-  std::unique_ptr<GlyphAtlas> atlas;
+  GlyphAtlas atlas;
   Pen pen;
   FigureLayers layers{pen};
   Target picture;
@@ -53,7 +53,7 @@ struct Renderer::Implementation {
   Color still_ground;
   bool still_drawn = false;
 
-  Implementation() = default;
+  explicit Implementation(std::unique_ptr<LetterSet> letters) : atlas(std::move(letters)) {}
   Implementation(const Implementation&) = delete;
   Implementation& operator=(const Implementation&) = delete;
   ~Implementation() {
@@ -98,8 +98,8 @@ struct Renderer::Implementation {
   }
 
   void draw_still(const Scene& scene, const Window& whole) {
-    make_drawing(scene, 0, scene.still_items, *atlas, drawing);
-    pen.upload(*atlas);
+    make_drawing(scene, 0, scene.still_items, atlas, drawing);
+    pen.upload(atlas);
     pen.upload(drawing);
     glBindFramebuffer(GL_FRAMEBUFFER, still.framebuffer);
     pen.look_at(whole);
@@ -129,13 +129,13 @@ struct Renderer::Implementation {
     const bool keep = scene.still_items > 0;
     if (keep && !shows_still(scene)) draw_still(scene, whole);
 
-    make_drawing(scene, keep ? scene.still_items : 0, scene.items.size(), *atlas, drawing);
+    make_drawing(scene, keep ? scene.still_items : 0, scene.items.size(), atlas, drawing);
     std::vector<const Figure*> figures;
     for (const DrawCall& call : drawing.calls) {
       if (call.figure != nullptr) figures.push_back(call.figure);
     }
     layers.plan(figures, scene.projection, quality == Quality::full ? full_grain : draft_grain, drawing);
-    pen.upload(*atlas);
+    pen.upload(atlas);
     pen.upload(drawing);
     layers.draw();
 
@@ -148,26 +148,13 @@ struct Renderer::Implementation {
     pen.look_at(whole);
     if (!keep) clear(scene.ground);
     glDepthFunc(GL_LESS);
-    glClearDepth(1);
-    glClear(GL_DEPTH_BUFFER_BIT);
+    clear_depth();
     draw(drawing.calls);
   }
 };
 
-Result<std::unique_ptr<Renderer>> Renderer::create(LoadFunction load, const StageFonts& fonts) {
-  const int version =
-      gladLoadGL(reinterpret_cast<GLADloadfunc>(load));  // NOLINT: the loader's own function type
-  if (version < GLAD_MAKE_VERSION(3, 3)) {
-    return Problem{"", "",
-                   "OpenGL 3.3 is needed; this driver offers " +
-                       (version == 0 ? std::string("none")
-                                     : std::to_string(GLAD_VERSION_MAJOR(version)) + "." +
-                                           std::to_string(GLAD_VERSION_MINOR(version)))};
-  }
-  auto implementation = std::make_unique<Implementation>();
-  Result<std::unique_ptr<GlyphAtlas>> atlas = GlyphAtlas::create(fonts);
-  if (!atlas) return atlas.problem();
-  implementation->atlas = std::move(atlas).value();
+Result<std::unique_ptr<Renderer>> Renderer::create(std::unique_ptr<LetterSet> letters) {
+  auto implementation = std::make_unique<Implementation>(std::move(letters));
   if (const Outcome problem = implementation->pen.start()) return *problem;
   return std::unique_ptr<Renderer>(new Renderer(std::move(implementation)));
 }
@@ -182,6 +169,17 @@ void Renderer::render(const Scene& scene, int width_px, int height_px, Quality q
 
 unsigned Renderer::texture() const {
   return implementation_->picture.texture;
+}
+
+void Renderer::show(int x_px, int y_px) const {
+  const Target& picture = implementation_->picture;
+  if (picture.width == 0) return;
+  GLint previous = 0;
+  glGetIntegerv(GL_READ_FRAMEBUFFER_BINDING, &previous);
+  glBindFramebuffer(GL_READ_FRAMEBUFFER, picture.framebuffer);
+  glBlitFramebuffer(0, 0, picture.width, picture.height, x_px, y_px, x_px + picture.width,
+                    y_px + picture.height, GL_COLOR_BUFFER_BIT, GL_NEAREST);
+  glBindFramebuffer(GL_READ_FRAMEBUFFER, static_cast<GLuint>(previous));
 }
 
 Image Renderer::read() const {

@@ -1,10 +1,12 @@
-"""The page on a phone: read as markup by an independent parser; where Chromium is installed, opened in it."""
+"""The page without the viewer (share --still, or a build without Emscripten): read as markup by an independent parser;
+where Chromium is installed, opened in it. The page with the viewer is tested in tests/browser."""
 import base64
 import html.parser
 import json
 import shutil
 import subprocess
 
+import program
 from program import ProgramTest, halfturn, main
 
 HOSTILE = '<script>document.title="owned"</script><img src=x onerror=alert(1)> </script> & "quoted" \' @DATA@'
@@ -43,7 +45,7 @@ class Page(html.parser.HTMLParser):
 class Share(ProgramTest):
     def page(self, *arguments):
         path = self.folder / "page.html"
-        made = halfturn("share", *arguments, "-o", path)
+        made = halfturn("share", *arguments, "--still", "-o", path)
         self.assertEqual(made.returncode, 0, made.stderr)
         return path
 
@@ -75,6 +77,17 @@ class Share(ProgramTest):
             self.assertEqual(base64.b64decode(link.split(",")[1])[:8], b"\x89PNG\r\n\x1a\n")
         self.assertNotIn("http:", path.read_text().replace("http://www.w3.org/2000/svg", ""))
         self.assertLess(path.stat().st_size, 2_000_000)
+
+    def test_without_a_viewer_the_page_has_pictures_and_that_is_said(self):
+        # The viewer lies beside the program; a program alone has none.
+        alone = self.folder / "halfturn"
+        shutil.copy(program.BINARY, alone)
+        path = self.folder / "page.html"
+        made = subprocess.run([alone, "share", "--demo", "-o", path], capture_output=True, text=True, timeout=120)
+        self.assertEqual(made.returncode, 0, made.stderr)
+        self.assertEqual(len(made.stderr.splitlines()), 1)
+        self.assertIn("no viewer for browsers", made.stderr)
+        self.assertEqual(path.read_text(), self.page("--demo").read_text())
 
     def test_data_agrees_with_the_ladder(self):
         data = json.loads(Page(self.page("--demo").read_text()).data)

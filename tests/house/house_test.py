@@ -21,6 +21,7 @@ BELOW = {
     "handout": {"scene", "format"},
     "session": {"scene", "format"},
     "stage": {"scene"},
+    "browser": {"session", "stage"},
     "panels": {"session", "scene"},
     "app": {"handout", "session", "stage", "panels", "format", "scene", "ladder", "logbook", "measure"},
 }
@@ -28,7 +29,8 @@ BELOW = {
 OUTSIDE = {
     r"imgui|backends/imgui": {"panels", "app"},
     r"GLFW/": {"app"},
-    r"glad/|GL/|EGL/": {"stage", "app"},
+    r"glad/|GL/|GLES3/|EGL/": {"stage", "app"},
+    r"emscripten": {"browser"},
     r"nlohmann/": {"format", "session", "app"},
     r"CLI/": {"app"},
     r"ft2build|freetype": {"stage", "panels", "handout", "app"},

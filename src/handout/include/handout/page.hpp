@@ -2,6 +2,7 @@
 
 #include <functional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "handout/sheet.hpp"
@@ -20,9 +21,14 @@ struct PageSource {
   std::function<bool(std::size_t rung)> go_on;
 };
 
-/// One HTML file that shows the ladder on any phone, with nothing to fetch: text and still pictures, and
-/// where scripts run a stage to scrub and a list of attempts to save (format "halfturn-attempts"). What comes
-/// from the plan is data, never markup.
-[[nodiscard]] Result<std::string> share_page(const Ladder& ladder, const PageSource& source);
+/// One HTML file that shows the ladder on any phone, with nothing to fetch. What comes from the plan is data,
+/// never markup. This one has text and still pictures, and where scripts run a flat stage to scrub and a list
+/// of attempts to save (format "halfturn-attempts").
+[[nodiscard]] Result<std::string> still_page(const Ladder& ladder, const PageSource& source);
+
+/// The same with the viewer itself over the text and the pictures: `viewer` is the page that the browser
+/// build has packed (src/browser/pack.py).
+[[nodiscard]] Result<std::string> viewer_page(const Ladder& ladder, const PageSource& source,
+                                              std::string_view viewer);
 
 }  // namespace halfturn

@@ -7,6 +7,7 @@
 
 #include "base/result.hpp"
 #include "scene/scene.hpp"
+#include "stage/letter_set.hpp"
 
 namespace halfturn {
 
@@ -19,18 +20,15 @@ struct Image {
 /// Lower while the picture moves, full at rest.
 enum class Quality : std::uint8_t { draft, full };
 
-/// Font files (OpenType) by weight; the bytes must outlive the renderer.
-struct StageFonts {
-  std::string_view medium, bold;
-  std::string_view heavy = {};  ///< for the answer; empty: bold
-};
-
-/// Draws scenes with OpenGL 3.3 core into a texture of its own, in whatever context is current.
+/// Draws scenes with OpenGL 3.3 core, in a browser with WebGL 2, into a texture of its own, in whatever
+/// context is current.
 class Renderer {
  public:
   using LoadFunction = void* (*)(const char* name);
   /// A problem when the context is too old, a shader does not compile or a font cannot be read.
   [[nodiscard]] static Result<std::unique_ptr<Renderer>> create(LoadFunction load, const StageFonts& fonts);
+  /// The same where OpenGL's functions are loaded already: a problem when a shader does not compile.
+  [[nodiscard]] static Result<std::unique_ptr<Renderer>> create(std::unique_ptr<LetterSet> letters);
   ~Renderer();
   Renderer(const Renderer&) = delete;
   Renderer& operator=(const Renderer&) = delete;
@@ -38,6 +36,8 @@ class Renderer {
   void render(const Scene& scene, int width_px, int height_px, Quality quality);
   /// Colour texture of the last picture, for the panels to show; its first row is the bottom one.
   [[nodiscard]] unsigned texture() const;
+  /// Copies the last picture to where drawing goes now, its lower left corner at (x, y) px from there.
+  void show(int x_px, int y_px) const;
   /// The last picture read back.
   [[nodiscard]] Image read() const;
 

@@ -1,4 +1,4 @@
-#include "coaching_cache.hpp"
+#include "session/coaching_cache.hpp"
 
 #include <algorithm>
 

@@ -1,4 +1,4 @@
-#include "flight_cache.hpp"
+#include "session/flight_cache.hpp"
 
 namespace halfturn {
 

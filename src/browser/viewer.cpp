@@ -1,0 +1,284 @@
+// The functions that the page's script calls. Texts go in and out as UTF-8; what comes out stays valid until
+// the next call that gives a text.
+#include <emscripten.h>
+#include <emscripten/html5.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "browser_letters.hpp"
+#include "format/attempt_file.hpp"
+#include "format/plan_file.hpp"
+#include "format/shape_file.hpp"
+#include "format/vocabulary_file.hpp"
+#include "scene/compose.hpp"
+#include "session/edit.hpp"
+#include "session/flight_cache.hpp"
+#include "session/stage_view.hpp"
+#include "stage/renderer.hpp"
+#include "state_json.hpp"
+
+namespace halfturn {
+namespace {
+
+/// Where the picture is drawn and what lies over it, pixels of the canvas.
+struct Canvas {
+  int width_px = 0, height_px = 0;
+  double scale = 1;  ///< pixels per design pixel
+  double inset_top_px = 0, inset_bottom_px = 0, answer_width_px = 0, answer_height_px = 0;
+};
+
+class Viewer {
+ public:
+  explicit Viewer(Session session)
+      : library_{built_in_vocabulary(), built_in_difficulty()},
+        session_(std::move(session)),
+        cache_(embedded_shapes()),
+        stage_caches_{cache_, cache_, cache_, cache_} {}
+
+  [[nodiscard]] const Session& session() const { return session_; }
+  [[nodiscard]] const Flight& flight() { return flight(session_.rung); }
+
+  void apply(const Edit& edit) {
+    session_ = halfturn::apply(std::move(session_), edit, library_).session;
+    const double duration = session_.stages.empty()
+                                ? flight().duration()
+                                : compared_duration(*session_.look.comparison, stage_flights());
+    if (duration != session_.duration)
+      session_ = halfturn::apply(std::move(session_), FlightLength{duration}, library_).session;
+  }
+
+  /// Of all stages of a comparison; none while there is one stage.
+  [[nodiscard]] std::vector<Flight> stage_flights() {
+    std::vector<Flight> flights;
+    for (std::size_t i = 0; i < session_.stages.size(); ++i) {
+      const ComparedStage& stage = session_.stages[i];
+      FlightCache& cache = stage.ladder == session_.ladder ? cache_ : stage_caches_[i];
+      flights.push_back(cache.flight(*stage.ladder, stage.rung));
+    }
+    return flights;
+  }
+
+  /// What was drawn is gone with its context: everything is made anew for the next picture.
+  void forget_pictures() {
+    for (std::unique_ptr<Renderer>& renderer : renderers_) renderer.reset();
+  }
+
+  [[nodiscard]] Outcome draw(const Canvas& canvas, bool moving) {
+    const Quality quality = moving ? Quality::draft : Quality::full;
+    if (session_.stages.empty()) {
+      View view = view_of(canvas, canvas.width_px);
+      const std::size_t before = std::min(session_.motion.rung_from, session_.ladder->rungs.size() - 1);
+      const StageShot shot =
+          stage_shot(session_, flight().duration(), flight(before).duration(), std::move(view));
+      return draw_pane(0, 0, *session_.ladder, flight(shot.rung), shot, quality);
+    }
+    const std::vector<Flight> flights = stage_flights();
+    const std::vector<double> times = compared_times(session_, flights);
+    const int count = static_cast<int>(flights.size());
+    for (std::size_t i = 0; i < flights.size(); ++i) {
+      const int x = static_cast<int>(i) * canvas.width_px / count;
+      const int next = (static_cast<int>(i) + 1) * canvas.width_px / count;
+      const ComparedStage& stage = session_.stages[i];
+      double time = times[i];
+      if (session_.playback.landed > 0)
+        time = std::max(time, flights[i].duration()) + session_.playback.landed;
+      const StageShot shot = pane_shot(session_, *stage.ladder, stage.rung, flights[i].duration(), time,
+                                       view_of(canvas, next - x));
+      if (const Outcome problem = draw_pane(i, x, *stage.ladder, flights[i], shot, quality)) return problem;
+    }
+    return std::nullopt;
+  }
+
+ private:
+  [[nodiscard]] const Flight& flight(std::size_t rung) { return cache_.flight(*session_.ladder, rung); }
+
+  [[nodiscard]] View view_of(const Canvas& canvas, int width_px) const {
+    View view = stage_view(session_, canvas.scale, width_px, canvas.height_px);
+    view.inset_top_px = canvas.inset_top_px;
+    view.inset_bottom_px = canvas.inset_bottom_px;
+    view.answer_width_px = std::min<double>(canvas.answer_width_px, width_px);
+    view.answer_height_px = canvas.answer_height_px;
+    return view;
+  }
+
+  [[nodiscard]] Outcome draw_pane(std::size_t pane, int x_px, const Ladder& ladder, const Flight& shown,
+                                  const StageShot& shot, Quality quality) {
+    std::unique_ptr<Renderer>& renderer = renderers_[pane];
+    if (!renderer) {
+      Result<std::unique_ptr<Renderer>> made = Renderer::create(browser_letters());
+      if (!made) return made.problem();
+      renderer = std::move(made).value();
+    }
+    renderer->render(compose(ladder, shot.rung, shown, shot.time, shot.view), shot.view.width_px,
+                     shot.view.height_px, quality);
+    renderer->show(x_px, 0);
+    return std::nullopt;
+  }
+
+  Library library_;
+  Session session_;
+  FlightCache cache_;
+  std::array<FlightCache, most_stages> stage_caches_;  // of those that show another climb
+  std::array<std::unique_ptr<Renderer>, most_stages> renderers_;
+};
+
+std::unique_ptr<Viewer> viewer;
+std::string given;  // the text given out last
+
+const char* give(std::string text) {
+  given = std::move(text);
+  return given.c_str();
+}
+
+const char* give(const Json& json) {
+  return give(json.dump(-1, ' ', false, Json::error_handler_t::replace));
+}
+
+}  // namespace
+}  // namespace halfturn
+
+using namespace halfturn;
+
+extern "C" {
+
+/// Takes a plan file's text. Empty when it gives a ladder, else what is wrong with it.
+EMSCRIPTEN_KEEPALIVE const char* viewer_open(const char* plan) {
+  const Result<PlanFile> file = read_plan(plan, "plan");
+  if (!file) return give(file.problem().message());
+  const Library library{built_in_vocabulary(), built_in_difficulty()};
+  Result<Session> opened = open_session(*file, "", library, Settings{});
+  if (!opened) return give(opened.problem().message());
+  viewer = std::make_unique<Viewer>(std::move(opened).value());
+  return give(std::string());
+}
+
+/// Takes a canvas by its selector. Empty when it gives WebGL 2, else why not.
+EMSCRIPTEN_KEEPALIVE const char* viewer_use_canvas(const char* selector) {
+  EmscriptenWebGLContextAttributes wishes;
+  emscripten_webgl_init_context_attributes(&wishes);
+  wishes.majorVersion = 2;
+  wishes.alpha = false;
+  wishes.antialias = false;  // the stage smooths its own edges
+  wishes.depth = false;
+  wishes.preserveDrawingBuffer = true;
+  const EMSCRIPTEN_WEBGL_CONTEXT_HANDLE context = emscripten_webgl_create_context(selector, &wishes);
+  if (context <= 0) return give(std::string("this browser draws no WebGL 2"));
+  if (emscripten_webgl_make_context_current(context) != EMSCRIPTEN_RESULT_SUCCESS)
+    return give(std::string("WebGL 2 does not start here"));
+  return give(std::string());
+}
+
+/// The canvas has lost its context and got another: phones take it from pages that are not looked at.
+EMSCRIPTEN_KEEPALIVE void viewer_forget_pictures() {
+  viewer->forget_pictures();
+}
+
+/// Draws into the canvas: sizes in its pixels, `scale` of them per CSS pixel. Empty, or why nothing is drawn.
+EMSCRIPTEN_KEEPALIVE const char* viewer_draw(int width, int height, double scale, double inset_top,
+                                             double inset_bottom, double answer_width, double answer_height,
+                                             int moving) {
+  const Canvas canvas{width, height, scale, inset_top, inset_bottom, answer_width, answer_height};
+  const Outcome problem = viewer->draw(canvas, moving != 0);
+  return give(problem ? problem->message() : std::string());
+}
+
+// What the page shows besides: JSON, see state_json.hpp.
+EMSCRIPTEN_KEEPALIVE const char* viewer_climb() {
+  return give(climb_json(*viewer->session().ladder));
+}
+EMSCRIPTEN_KEEPALIVE const char* viewer_now() {
+  return give(now_json(viewer->session(), viewer->flight()));
+}
+EMSCRIPTEN_KEEPALIVE const char* viewer_arc() {
+  return give(arc_json(viewer->session().rung_now(), viewer->flight()));
+}
+EMSCRIPTEN_KEEPALIVE const char* viewer_compared() {
+  if (viewer->session().stages.empty()) return give(std::string("null"));
+  return give(compare_json(viewer->session(), viewer->stage_flights()));
+}
+EMSCRIPTEN_KEEPALIVE const char* viewer_notes() {
+  const Session& s = viewer->session();
+  return give(rung_notes_json(*s.ladder, s.rung, coaching_of(*s.ladder, s.rung, viewer->flight())));
+}
+
+/// Attempts of one athlete as a file of attempts has them; gives the gates, by rung.
+EMSCRIPTEN_KEEPALIVE const char* viewer_gates(const char* attempts) {
+  const Ladder& ladder = *viewer->session().ladder;
+  const Result<std::vector<AttemptRow>> rows =
+      read_attempts_json(attempts, "attempts", built_in_vocabulary());
+  std::vector<AttemptRecord> records;
+  if (rows) {
+    for (const AttemptRow& row : *rows) records.push_back(row.record);
+  }
+  const std::vector<Gate> found = gates(ladder, records);
+  ShowGates shown{{}, 0};
+  for (const Gate& gate : found) {
+    shown.gates.push_back({gate.controlled_in_a_row, gate.needed, gate.passed});
+    shown.crashes += gate.crashes;
+  }
+  viewer->apply(shown);
+  return give(gates_json(found));
+}
+
+EMSCRIPTEN_KEEPALIVE void viewer_tick(double seconds) {
+  viewer->apply(Tick{seconds});
+}
+EMSCRIPTEN_KEEPALIVE void viewer_seek(double share) {
+  viewer->apply(Seek{share * viewer->session().duration});
+}
+EMSCRIPTEN_KEEPALIVE void viewer_step(int frames) {
+  viewer->apply(StepFrames{frames});
+}
+EMSCRIPTEN_KEEPALIVE void viewer_play(int playing) {
+  viewer->apply(Play{playing != 0});
+}
+EMSCRIPTEN_KEEPALIVE void viewer_choose_rate(double rate) {
+  viewer->apply(ChooseRate{rate});
+}
+EMSCRIPTEN_KEEPALIVE void viewer_choose_rung(int rung) {
+  if (rung >= 0) viewer->apply(ChooseRung{static_cast<std::size_t>(rung)});
+}
+/// 0 side, 1 front, 2 above, 3 eyes.
+EMSCRIPTEN_KEEPALIVE void viewer_choose_camera(int camera) {
+  if (camera >= 0 && camera <= 3) viewer->apply(ChooseCamera{static_cast<CameraKind>(camera)});
+}
+/// Orbits by rad, zooms by a factor, pans by m, from where the camera is.
+EMSCRIPTEN_KEEPALIVE void viewer_move_camera(double yaw, double pitch, double zoom, double right, double up) {
+  CameraOffset offset = viewer->session().look.offset;
+  offset.yaw += yaw;
+  offset.pitch += pitch;
+  offset.zoom *= zoom;
+  offset.pan_right += right;
+  offset.pan_up += up;
+  viewer->apply(MoveCamera{offset});
+}
+/// 0 other axis, 1 other side, 2 another form, 3 next rung; below 0: one stage again.
+EMSCRIPTEN_KEEPALIVE void viewer_compare(int pairing) {
+  viewer->apply(Notice{"", false});
+  if (pairing < 0) {
+    viewer->apply(Compare{std::nullopt});
+  } else if (pairing < pairing_count) {
+    viewer->apply(Compare{pair_of(static_cast<Pairing>(pairing))});
+  }
+}
+/// 0 light, 1 dark, 2 sunlight.
+EMSCRIPTEN_KEEPALIVE void viewer_choose_settings(int theme, int reduced_motion) {
+  Settings settings = viewer->session().settings;
+  settings.theme = static_cast<Theme>(std::clamp(theme, 0, 2));
+  settings.reduced_motion = reduced_motion != 0;
+  viewer->apply(ChooseSettings{settings});
+}
+/// Whether the picture changes by itself: the flight plays, or the camera or the rung is changing.
+EMSCRIPTEN_KEEPALIVE int viewer_moves() {
+  const Session& s = viewer->session();
+  const bool changes =
+      !s.settings.reduced_motion && (s.motion.camera < camera_change || s.motion.rung < rung_change);
+  return s.playback.playing || changes ? 1 : 0;
+}
+
+}  // extern "C"
