@@ -6,9 +6,9 @@
 namespace halfturn {
 
 std::string state_json(const Session& session, const Layout& layout, const std::vector<WidgetRecord>& records,
-                       long frame, bool simulating) {
+                       const WindowState& window) {
   Json json;
-  json["frame_drawn"] = frame;
+  json["frame_drawn"] = window.frame;
   json["scale"] = layout.scale;
   json["form"] = layout.form == Form::wide ? "wide" : layout.form == Form::compact ? "compact" : "tiny";
   json["path"] = session.path;
@@ -22,7 +22,8 @@ std::string state_json(const Session& session, const Layout& layout, const std::
   json["theme"] = static_cast<int>(session.settings.theme);
   json["shown_frame"] = frame_at(session.playback.t, session.duration, session.playback.fps);
   json["last_frame"] = last_frame(session.duration, session.playback.fps);
-  json["simulating"] = simulating;
+  json["simulating"] = window.simulating;
+  json["mouse"] = {{"x", window.mouse_x}, {"y", window.mouse_y}, {"down", window.mouse_down}};
   json["at_rest"] = session.motion.camera >= camera_change && session.motion.rung >= rung_change;
   json["view"] = view_json(session);
   Json rungs = Json::array();

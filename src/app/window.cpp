@@ -242,7 +242,10 @@ class Window {
   void write_state(const Layout& l) {
     if (options_.state_file.empty()) return;
     const std::string temporary = options_.state_file + ".new";
-    std::ofstream(temporary) << state_json(keeper_.session(), l, records_, frame_, keeper_.simulating());
+    const ImGuiIO& io = ImGui::GetIO();
+    std::ofstream(temporary) << state_json(
+        keeper_.session(), l, records_,
+        {frame_, keeper_.simulating(), io.MousePos.x, io.MousePos.y, io.MouseDown[0]});
     std::rename(temporary.c_str(), options_.state_file.c_str());
   }
 

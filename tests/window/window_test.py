@@ -42,6 +42,7 @@ class Viewer:
 
     def __init__(self, display, home, *arguments):
         self.state_file = pathlib.Path(home) / "state.json"
+        self.mouse = [None, None, False]  # where it was put, and whether it is held
         self.state_file.unlink(missing_ok=True)
         self.environment = dict(os.environ, DISPLAY=display.name, HOME=home, XDG_CONFIG_HOME=home + "/config",
                                 XDG_STATE_HOME=home + "/state")
@@ -71,6 +72,10 @@ class Viewer:
 
     def xdotool(self, *words):
         self.frame_before = self.state()["frame_drawn"]
+        if words[0] == "mousemove":
+            self.mouse[:2] = words[1:3]
+        elif words[0] in ("mousedown", "mouseup"):
+            self.mouse[2] = words[0] == "mousedown"
         subprocess.run(["xdotool", *map(str, words)], env=self.environment, check=True)
 
     def widget(self, name):
@@ -82,7 +87,10 @@ class Viewer:
         time.sleep(0.15)
         end = time.monotonic() + 1.5
         while time.monotonic() < end and self.process.poll() is None:
-            if self.state()["frame_drawn"] > self.frame_before:
+            state = self.state()
+            mouse = state["mouse"]
+            if state["frame_drawn"] > self.frame_before and mouse["down"] == self.mouse[2] and (
+                    self.mouse[0] is None or abs(mouse["x"] - self.mouse[0]) + abs(mouse["y"] - self.mouse[1]) < 2):
                 return
             time.sleep(0.03)
 
