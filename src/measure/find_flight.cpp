@@ -52,6 +52,12 @@ struct Normal {
     for (int i = 0; i < 3; ++i) m[i][i] += doubt;
     return glm::inverse(m) * product;
   }
+  /// No sensor within reach leaves over less than this, m/s2.
+  [[nodiscard]] double least_left_over() const {
+    const double turning = square[0][0] + square[1][1] + square[2][2];
+    const double n = std::max(count, 1.0);
+    return std::sqrt(std::max(0.0, total) / n) - longest_arm * std::sqrt(std::max(0.0, turning) / n);
+  }
   /// Root mean square of what is left over, m/s2.
   [[nodiscard]] double left_over(const Vec3& r) const {
     const double sum = total - 2 * glm::dot(r, product) + glm::dot(r, square * r);
@@ -69,6 +75,24 @@ class Turning {
   Turning(const Recording& recording, double spacing)
       : recording_(recording),
         stride_(std::max(1, static_cast<int>(std::lround(spacing / std::max(recording.step, 1e-6))))) {}
+
+  /// Whether the sensor feels its weight and hardly turns, as on somebody who stands or walks: no free fall,
+  /// whatever arm it is on, and told at a fraction of the price of a matrix.
+  [[nodiscard]] bool stands(std::size_t i) const {
+    constexpr double slow = 1.0;  // rad/s
+    const double felt = static_cast<double>(glm::length(recording_.force[i]));
+    if (std::abs(felt - standard_gravity) > free_force) return false;
+    if (!recording_.rate.empty()) return static_cast<double>(glm::length(recording_.rate[i])) < slow;
+    const auto last = static_cast<std::ptrdiff_t>(recording_.size()) - 1;
+    for (const int way : {-2, 2}) {
+      const auto k = static_cast<std::size_t>(
+          std::clamp<std::ptrdiff_t>(static_cast<std::ptrdiff_t>(i) + way * stride_, 0, last));
+      const double half = 0.5 * slow * std::abs(recording_.time[k] - recording_.time[i]);
+      const double cosine = std::abs(glm::dot(recording_.orientation[i], recording_.orientation[k]));
+      if (1 - cosine > 0.5 * half * half) return false;
+    }
+    return true;
+  }
 
   /// `later` and `earlier` look to one side only, as beside a moment at which the motion changes abruptly.
   [[nodiscard]] Mat3 matrix(std::size_t i, Side side) const {
@@ -202,10 +226,21 @@ std::vector<FoundFlight> flights_at_spacing(const Recording& recording, double s
   const Turning turning(recording, spacing);
   Normal normal;
   std::vector<Mat3> ring;  // turning matrices of the window, reused in a circle
-  std::size_t first = 0;
+  std::size_t first = 0, stand_begin = 0, stand_end = 0;
   const std::size_t capacity = 4096;  // samples in a window, at most
   ring.resize(std::min(capacity, recording.size()));
   for (std::size_t i = 0; i < recording.size(); ++i) {
+    if (i >= stand_end) {
+      stand_begin = stand_end = i;
+      while (stand_end < recording.size() && turning.stands(stand_end)) ++stand_end;
+      stand_end = std::max(stand_end, i + 1);
+    }
+    // Windows that lie within a stance as a whole are not looked at.
+    if (time[i] - time[stand_begin] > 1.2 * window && time[stand_end - 1] - time[i] > 1.2 * window) {
+      normal = Normal{};
+      first = i + 1;
+      continue;
+    }
     if (i - first >= ring.size()) {
       normal.add(ring[first % ring.size()], Vec3(recording.force[first]), -1);
       ++first;
@@ -224,7 +259,8 @@ std::vector<FoundFlight> flights_at_spacing(const Recording& recording, double s
         normal.add(ring[k % ring.size()], Vec3(recording.force[k]), 1);
       }
     }
-    if (normal.total > normal.count * 900 * 4) continue;  // far from free fall: saves the solving
+    // Further from free fall than any arm explains: saves the solving.
+    if (normal.least_left_over() > free_force) continue;
     const Vec3 arm = normal.arm();
     if (glm::length(arm) > longest_arm || normal.left_over(arm) > free_force) continue;
     add_core(cores, first, i);
