@@ -29,11 +29,13 @@ Outcome ClassKeeper::open() {
   return std::nullopt;
 }
 
-/// Says when the backup of the day could not be made; else nothing.
-Notice ClassKeeper::backup_notice() const {
+/// Says when the backup of the day could not be made, after what was done all the same; else nothing.
+Notice ClassKeeper::backup_notice(const std::string& done) const {
   const std::string& trouble = logbook_->backup_trouble();
   if (trouble.empty()) return {"", false};
-  return {"kept, but the backup of today could not be made: " + trouble, true};
+  return {fmt::format("{}{}kept, but the backup of today could not be made: {}", done,
+                      done.empty() ? "" : "; ", trouble),
+          true};
 }
 
 Result<BoardPlace> ClassKeeper::read_place(std::int64_t athlete, const std::string& name,
@@ -192,7 +194,8 @@ std::vector<Edit> ClassKeeper::log(const Request& request, const Session& sessio
   Result<BoardPlace> fresh = read_place(place->athlete, place->name, board.session, training_[board.next]);
   if (fresh) next.places[board.next] = std::move(fresh).value();
   next.next = next_place(next, board.next);
-  return {ShowBoard{std::move(next)}, backup_notice()};
+  const Notice backup = backup_notice(next.last);
+  return {ShowBoard{std::move(next)}, backup};
 }
 
 std::vector<Edit> ClassKeeper::answer(const Request& request, const Session& session) {
@@ -213,7 +216,8 @@ std::vector<Edit> ClassKeeper::answer(const Request& request, const Session& ses
         if (board.places[i].athlete == (*undone)->athlete_id) board.next = i;
       }
       board.last = fmt::format("undone: {}, {}", (*undone)->athlete, word((*undone)->record.outcome));
-      return {ShowBoard{std::move(board)}, backup_notice()};
+      const Notice backup = backup_notice(board.last);
+      return {ShowBoard{std::move(board)}, backup};
     }
     case Request::Kind::keep_attendance: {
       Result<std::vector<Attendance>> all = everybody(session.board.session);

@@ -50,7 +50,7 @@ class ClassKeeper {
     std::size_t suggested = 0;
   };
   [[nodiscard]] Outcome open();
-  [[nodiscard]] Notice backup_notice() const;
+  [[nodiscard]] Notice backup_notice(const std::string& done = "") const;
   /// All athletes in the order of turns, those who are there first; who is new is there.
   [[nodiscard]] Result<std::vector<Attendance>> everybody(const std::string& session) const;
   [[nodiscard]] Result<ClassBoard> read_board(const ClassBoard& before);

@@ -47,16 +47,14 @@ std::vector<Edit> ClassKeeper::log_measured(AttemptOutcome outcome, const Sessio
   if (!added) return wrong(added.problem());
   stale_ = true;
   const std::string error = heading_error_words(record);
-  const Notice backup = backup_notice();
+  const std::string done =
+      fmt::format("logged: {}, {}: {}{}{}, {:.2f} s", athlete->profile.name, session.rung_now().title,
+                  word(outcome), error.empty() ? "" : ", ", error, *record.air_time_s);
+  const Notice backup = backup_notice(done);
   std::vector<Edit> edits;
   // The class board, where it has been looked at, counts it too.
   if (!session.board.places.empty()) edits.push_back(board(session));
-  edits.emplace_back(backup.text.empty()
-                         ? Notice{fmt::format("logged: {}, {}: {}{}{}, {:.2f} s", athlete->profile.name,
-                                              session.rung_now().title, word(outcome),
-                                              error.empty() ? "" : ", ", error, *record.air_time_s),
-                                  false}
-                         : backup);
+  edits.emplace_back(backup.text.empty() ? Notice{done, false} : backup);
   return edits;
 }
 

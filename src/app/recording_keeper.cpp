@@ -74,8 +74,12 @@ void RecordingKeeper::answer(const std::string& option, const std::string& words
   } else if (std::string* answer = answer_to(answers_, option)) {
     *answer = words;
   }
-  // Another flight has ends of its own.
-  if (option == "--flight") answers_.takeoff = answers_.landing = "";
+  if (option == "--flight") {
+    // Another flight has ends of its own; the record is the same.
+    answers_.takeoff = answers_.landing = "";
+    stale_ = true;
+    return;
+  }
   read();
 }
 

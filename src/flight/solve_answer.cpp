@@ -90,6 +90,13 @@ Feasibility judge(const Setting& setting, const Found& found) {
     answer.cautions.push_back(
         fmt::format("the twist still turns at {:.0f} degrees a second at first contact", rate_deg));
   }
+  if (spins_on(setting) && rate_deg > to_deg(limits.twist_rate)) {
+    answer.cautions.push_back(
+        fmt::format("the turn still goes at {:.0f} degrees a second at first contact: it is not stopped in "
+                    "the air and has to "
+                    "be turned out on the foot",
+                    rate_deg));
+  }
   if (lean_deg > thin * to_deg(limits.landing_angle)) {
     answer.cautions.push_back(fmt::format("lands {:.0f} degrees further off upright than planned", lean_deg));
   }

@@ -7,8 +7,11 @@ namespace halfturn::solve {
 namespace {
 
 constexpr double tilt_sigma = to_rad(1);  // a landing a degree off upright is as good
-constexpr double lean_sigma = to_rad(3);  // off-axis landings may stay leaned
-constexpr double slope_sigma = 0.01;      // upright: slope of the long axis
+/// Off-axis landings may stay leaned; a butterfly, which comes down leaned as planned, no further.
+double lean_sigma(const Setting& setting) {
+  return setting.request().plan.incline_deg > 45 ? to_rad(1.5) : to_rad(3);
+}
+constexpr double slope_sigma = 0.01;  // upright: slope of the long axis
 /// Twist left at landing that costs one, rad/s. Off-axis the lean is weighed against it; a butterfly spins
 /// on.
 double twist_rate_sigma(const Setting& setting) {
@@ -92,7 +95,7 @@ Eigen::VectorXd Residuals::residuals(const Controls& c, const PathEnd& end) cons
   const bool arms = flips && setting_.twists();
   r(0) = (end.angles.flip - target.flip) / (flips ? sharpness_ : slope_sigma);
   r(1) = (end.angles.tilt - target.tilt) / (!flips                ? slope_sigma
-                                            : setting_.off_axis() ? lean_sigma
+                                            : setting_.off_axis() ? lean_sigma(setting_)
                                                                   : tilt_sigma);
   r(2) = (end.angles.twist - target.twist) / sharpness_;
   r(3) = flips ? end.twist_rate / twist_rate_sigma(setting_) : 0.0;

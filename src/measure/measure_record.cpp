@@ -184,6 +184,13 @@ Result<MeasuredRecord> measure_settled(const SettledRecord& settled, const Measu
     }
     flight = measured.flights[measured.chosen];
   }
+  if (flight.landing - flight.takeoff > longest_flight) {
+    return Problem{
+        "", "--time-unit",
+        fmt::format("from {:g} to {:g} s would be {:.1f} s in the air, longer than anybody is: give "
+                    "the unit of the time, s, ms, us or ns, or mark takeoff and landing anew",
+                    flight.takeoff, flight.landing, flight.landing - flight.takeoff)};
+  }
   const bool whole_table = recording.own_table && flight.takeoff == recording.time.front();
   if (!whole_table && (flight.takeoff <= recording.time.front() || flight.landing >= recording.time.back())) {
     return Problem{
@@ -208,6 +215,12 @@ Result<MeasuredRecord> measure_settled(const SettledRecord& settled, const Measu
   measured.conventions.insert(measured.conventions.end(), alignment->conventions.begin(),
                               alignment->conventions.end());
   measured.alignment = *std::move(alignment);
+  for (const Convention& c : measured.conventions) {
+    if (c.what != "orientation" || !c.how.starts_with("assumed")) continue;
+    measured.measures.cautions.emplace_back(
+        "That the orientations map the sensor to the world is the usual order, which nothing in the record "
+        "confirms: if it is the other way, say --orientation world-to-body, or every turn here is wrong.");
+  }
   const double twist = measured.measures.flight.twist_deg.value_or(0);
   if (std::abs(twist) > sure_twist_deg && !side_known(measured.conventions)) {
     measured.measures.cautions.emplace_back(

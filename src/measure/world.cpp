@@ -1,4 +1,4 @@
-// Which way is up, and do the numbers map sensor to world: asked of the record, then of the person.
+// Which way is up, and which hand the axes have: asked of the record, then of the person.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -7,10 +7,10 @@
 #include <glm/geometric.hpp>
 
 #include "base/expect.hpp"
-#include "consistency.hpp"
 #include "flight/simulated.hpp"
 #include "measure/alignment.hpp"
 #include "rotation/heading.hpp"
+#include "sense.hpp"
 
 namespace halfturn {
 
@@ -40,13 +40,6 @@ std::optional<SignedAxis> signed_axis(std::string_view word) {
     return std::nullopt;
   return axis;
 }
-
-namespace {
-
-constexpr double least_rate_fit = 0.8;  // of a gyroscope that turns with the orientations at all
-constexpr double close_cosine = 0.93;   // cos of about 21 degrees: standing still is not exactly upright
-
-}  // namespace
 
 std::optional<SignedAxis> nearest_axis(const Vec3& direction) {
   for (int index = 0; index < 3; ++index) {
@@ -82,123 +75,6 @@ void mirror(Recording& recording, FrameAnswers& answers, int axis) {
   for (auto* answer : {&answers.forward, &answers.up, &answers.world_up}) {
     if (*answer && (*answer)->index == axis) (*answer)->sign = -(*answer)->sign;
   }
-}
-
-/// Mean direction, in the record's world, of what the accelerometer reads while standing still; its length
-/// tells how well the still stretches agree. Empty without any.
-std::optional<Vec3> rest_direction(const Recording& recording, const std::vector<Span>& stills,
-                                   bool world_to_sensor) {
-  Vec3 sum(0);
-  double count = 0;
-  for (const Span& span : stills) {
-    for (std::size_t i = sample_before(recording, span.from);
-         i < recording.size() && recording.time[i] <= span.to; ++i) {
-      const Quat& q = recording.orientation[i];
-      const Vec3 force(recording.force[i]);
-      const double length = glm::length(force);
-      if (!(length > 0)) continue;
-      sum += (world_to_sensor ? glm::conjugate(q) : q) * (force / length);
-      ++count;
-    }
-  }
-  if (count == 0) return std::nullopt;
-  return sum / count;
-}
-
-/// Whether the gyroscope agrees with the orientations as sensor -> world or the other way; empty: neither, or
-/// no gyroscope, or no turning. Mirrored signs are mended on the way; a wrong unit is a question.
-Outcome sense_by_rate(Recording& recording, std::optional<bool>& world_to_sensor) {
-  constexpr const char* against = "the orientations";
-  const auto plain = rate_against_orientation(recording, false);
-  const auto other = rate_against_orientation(recording, true);
-  if (!plain || !other) return std::nullopt;
-  const bool inverse = other->fit > plain->fit;
-  const RateScale& best = inverse ? *other : *plain;
-  const double rest = inverse ? plain->fit : other->fit;
-  if (Outcome question = rate_question(best, against)) return question;
-  if (best.fit < least_rate_fit) {
-    return Problem{"", "record",
-                   "the gyroscope and the orientations of this record do not turn together, whichever way "
-                   "they map: leave one of the two out of the file"};
-  }
-  // A turn about one axis alone reads the same both ways but for its sign: the usual sign tells.
-  if (rest > 0.8 * best.fit) {
-    world_to_sensor = plain->scale < 0;
-    return std::nullopt;
-  }
-  mend_mirrored_rates(recording, best, against);
-  world_to_sensor = inverse;
-  return std::nullopt;
-}
-
-/// Whether free fall, as a sensor off the centre of mass feels it, is found in one way of mapping only.
-std::optional<bool> world_to_sensor_by_fall(Recording& recording) {
-  const auto turn_over = [&] {
-    for (Quat& q : recording.orientation) q = glm::conjugate(q);
-  };
-  const auto longest = [&] {
-    double longest_s = 0;
-    for (const FoundFlight& flight : flights_by_force(recording)) {
-      longest_s = std::max(longest_s, flight.landing - flight.takeoff);
-    }
-    return longest_s;
-  };
-  const double plain = longest();
-  turn_over();
-  const double other = longest();
-  turn_over();
-  if (plain > 1.5 * other) return false;
-  if (other > 1.5 * plain) return true;
-  return std::nullopt;
-}
-
-Outcome settle_sense(Recording& recording, const FrameAnswers& answers, const std::vector<Span>& stills) {
-  std::optional<bool> by_rate;
-  if (Outcome problem = sense_by_rate(recording, by_rate)) return problem;
-  bool inverse = false;
-  std::string how;
-  if (answers.world_to_sensor) {
-    inverse = *answers.world_to_sensor;
-    how = "given";
-    if (by_rate && *by_rate != inverse) {
-      return Problem{"", "--orientation",
-                     fmt::format("says {}, but the gyroscope of this record turns the other way: it is {}",
-                                 inverse ? "world-to-body" : "body-to-world",
-                                 inverse ? "body-to-world" : "world-to-body")};
-    }
-  } else if (by_rate) {
-    inverse = *by_rate;
-    how = "found: the gyroscope turns that way";
-  } else {
-    how = recording.own_table ? "named in the header: Halfturn's own table"
-          : recording.from_skeleton
-              ? "named in the format"
-              : "assumed: the usual order; say --orientation world-to-body if a left turn reads right";
-    if (!stills.empty() && !recording.force.empty()) {
-      const auto plain = rest_direction(recording, stills, false);
-      const auto other = rest_direction(recording, stills, true);
-      const bool plain_fits = plain && glm::length(*plain) > close_cosine && nearest_axis(*plain);
-      const bool other_fits = other && glm::length(*other) > close_cosine && nearest_axis(*other);
-      if (!plain_fits && !other_fits) {
-        return Problem{
-            "", "--orientation",
-            "the accelerometer at rest points along no axis of the orientations' world, whichever way "
-            "they map: the two do not belong together"};
-      }
-      if (plain_fits != other_fits) {
-        inverse = other_fits;
-        how = "found: only so does the accelerometer at rest point up";
-      } else if (const auto by_fall = world_to_sensor_by_fall(recording)) {
-        inverse = *by_fall;
-        how = "found: only so does the flight read as free fall";
-      }
-    }
-  }
-  if (inverse) {
-    for (Quat& q : recording.orientation) q = glm::conjugate(q);
-  }
-  recording.conventions.push_back({"orientation", inverse ? "world to sensor" : "sensor to world", how});
-  return std::nullopt;
 }
 
 /// The axis of the record's world along which its path falls freely.

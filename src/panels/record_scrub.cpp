@@ -88,7 +88,7 @@ class RecordScrub {
     const Color tint = touched.hovered || touched.held ? c.ink : c.edge;
     ui_.paint.line({x, strip_.y - 8}, {x, strip_.bottom()}, c.ink, 3);
     ui_.paint.polygon({{x, strip_.y + 4}, {x, strip_.y + 36}, {takeoff ? x - 18 : x + 18, strip_.y + 20}},
-                      c.front, tint, 2);
+                      tint);
     ui_.words("record scrub/at " + name, Type::label_bold, {takeoff ? x - 6 : x + 6, area_.y + 16}, c.ink,
               fmt::format("{} {:.3f} s", name, time), takeoff ? TextAlign::right : TextAlign::left);
     if (!touched.held || touched.moved.x == 0) return;

@@ -3,6 +3,7 @@ import csv
 import io
 import json
 import os
+import shutil
 import sqlite3
 
 import jsonschema
@@ -55,6 +56,25 @@ class Logbook(ProgramTest):
         self.assertEqual(undone["heading_error_deg"], -15)
         self.run_ok("attempt", "undo", "Ana")
         self.assertEqual(self.run_json("progress", "Ana")["crashes"], 0)
+
+    def test_a_backup_that_cannot_be_made_is_told_and_the_change_is_kept(self):
+        self.ana()
+        backups = self.folder / "club.db.backups"
+        if backups.exists():
+            shutil.rmtree(backups)
+        backups.write_text("a file where the folder should be")
+        saved = self.folder / "attempts.json"
+        self.assertEqual(halfturn("attempt", "export", "-o", saved, "--logbook", self.book).returncode, 0)
+        changes = [("attempt", "add", "Ana", "in hand", "--rung", 1), ("attempt", "undo"), ("attempt", "import", saved),
+                   ("attempt", "decide", "Ana", "repeat", "--rung", 1), ("athlete", "change", "Ana", "--mass", 40),
+                   ("athlete", "add", "Bo")]
+        for change in changes:
+            with self.subTest(change[:2]):
+                result = halfturn(*change, "--logbook", self.book)
+                self.assertEqual(result.returncode, 0, result.stderr)
+                self.assertIn("the change is kept, but the backup of today could not be made: " + str(backups), result.stderr)
+        self.assertEqual(self.run_json("attempt", "list")["attempts"], [])
+        self.assertEqual([a["name"] for a in self.run_json("athlete", "list")["athletes"]], ["Ana", "Bo"])
 
     def test_words_for_a_person(self):
         self.ana()

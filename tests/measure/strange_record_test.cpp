@@ -2,6 +2,7 @@
 // one ends in the right turn, in a question or in an error; a wrong number is never given.
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <functional>
@@ -86,8 +87,9 @@ const std::vector<Mangling>& manglings() {
   return all;
 }
 
-enum class Kind { gyroscope, orientation, both };
+enum class Kind { gyroscope, orientation, both, alone };
 const char* name_of(Kind kind) {
+  if (kind == Kind::alone) return "orientations alone";
   return kind == Kind::gyroscope     ? "gyroscope and accelerometer"
          : kind == Kind::orientation ? "orientations and accelerometer"
                                      : "all three";
@@ -110,7 +112,8 @@ Recording strange(Kind kind, unsigned seed, Truth& truth) {
   sensor.q_SB = exp_rotation(1.5 * normal_vector(random));
   sensor.q_RW = rotation_z(normal(random)) * rotation_x(0.5 * pi);
   sensor.has_orientation = kind != Kind::gyroscope;
-  sensor.has_rate = kind != Kind::orientation;
+  sensor.has_rate = kind == Kind::gyroscope || kind == Kind::both;
+  sensor.has_force = kind != Kind::alone;
   sensor.force_noise = 0.1;
   sensor.rate_noise_deg_s = 0.2;
   return record(story, sensor);
@@ -213,4 +216,121 @@ TEST_CASE("with as few answers as the questions ask for, no strange record gives
       if (std::string(mangling.name) == "nothing") CHECK(outcomes.right == 12);
     }
   }
+}
+
+TEST_CASE("gravity going round tells the unit and the signs of a gyroscope") {
+  Story story = calibrated(drawn(back_twist(360), 0.9));
+  Sensor sensor;
+  sensor.q_SB = exp_rotation(Vec3(0.9, -0.4, 1.3));
+  sensor.place_B = Vec3(0);  // in the middle of the body a bow does not push it
+  sensor.has_orientation = false;
+  sensor.has_rate = true;
+  sensor.rate_bias_deg_s = Vec3(3, -2, 1);
+  const Recording made = record(story, sensor);
+  const auto measured = [&](float factor, MeasureRequest request) {
+    Recording recording = made;
+    for (Reading& rate : recording.rate) rate *= factor;
+    return measure_record(recording, request);
+  };
+  for (const float factor : {1.0F, -1.0F}) {
+    CAPTURE(factor);
+    const auto right = measured(factor, marks());
+    REQUIRE_MESSAGE(right.ok(), right.problem().message());
+    CHECK(std::abs(*right->measures.flight.twist_deg - 360) < 3);
+    const bool said = std::any_of(right->conventions.begin(), right->conventions.end(),
+                                  [](const Convention& c) { return c.what == "signs of the gyroscope"; });
+    CHECK(said == (factor < 0));
+  }
+  const auto degree = static_cast<float>(pi / 180);
+  for (const float factor : {degree, 1 / degree, -degree}) {
+    CAPTURE(factor);
+    const auto asked = measured(factor, marks());
+    REQUIRE_FALSE(asked.ok());
+    CHECK(asked.problem().place == "--rate-unit");
+  }
+}
+
+TEST_CASE("a gyroscope is held against the orientations beside it") {
+  Sensor sensor;
+  sensor.q_SB = exp_rotation(Vec3(0.9, -0.4, 1.3));
+  sensor.has_rate = true;
+  const Recording made = record(calibrated(drawn(back_twist(360), 0.9)), sensor);
+  struct Case {
+    const char* place;
+    std::function<void(Reading&)> change;
+  };
+  const std::vector<Case> cases{
+      {"", [](Reading&) {}},
+      {"", [](Reading& r) { r = -r; }},
+      {"--rate-unit", [](Reading& r) { r *= 57.3F; }},
+      {"--rate-unit", [](Reading& r) { r /= 57.3F; }},
+      {"record", [](Reading& r) { r.y = -r.y; }},
+      {"record", [](Reading& r) { r = Reading(r.y, r.z, r.x); }},
+  };
+  for (std::size_t k = 0; k < cases.size(); ++k) {
+    CAPTURE(k);
+    Recording recording = made;
+    for (Reading& rate : recording.rate) cases[k].change(rate);
+    const auto measured = measure_record(recording, marks());
+    const std::string place = cases[k].place;
+    REQUIRE(measured.ok() == place.empty());
+    if (measured) {
+      CHECK(std::abs(*measured->measures.flight.twist_deg - 360) < 2);
+    } else {
+      CHECK(measured.problem().place == place);
+    }
+  }
+}
+
+TEST_CASE("marks that would be longer in the air than anybody is are questioned") {
+  const Story story = calibrated(drawn(back_twist(360), 0.9));
+  Recording recording = record(story, Sensor{});
+  MeasureRequest request = marks();
+  request.takeoff_s = 1.0;
+  request.landing_s = 5.9;
+  const auto measured = measure_record(recording, request);
+  REQUIRE_FALSE(measured.ok());
+  CHECK(measured.problem().place == "--time-unit");
+}
+
+TEST_CASE("orientations alone: a marked turn or two stances tell which way they map, else it is said aloud") {
+  std::printf("  %-38s | right | asked | other side | wrong\n", "orientations alone, the other way");
+  int found = 0;
+  for (const bool turn_marked : {true, false}) {
+    Outcomes outcomes;
+    for (unsigned seed = 1; seed <= 12; ++seed) {
+      Truth truth;
+      Recording recording = strange(Kind::alone, seed, truth);
+      for (Quat& q : recording.orientation) q = glm::conjugate(q);
+      MeasureRequest request = marks();
+      if (!turn_marked) request.frame.turn.reset();
+      request.frame.world_up = SignedAxis{2, 1};
+      request.takeoff_s = 5.5;
+      request.landing_s = 5.5 + truth.air_time;
+      Recording copy = recording;
+      const auto measured = measure_record(copy, request);
+      const bool is_found =
+          measured &&
+          std::any_of(measured->conventions.begin(), measured->conventions.end(), [](const Convention& c) {
+            return c.what == "orientation" && c.how.starts_with("found");
+          });
+      found += is_found ? 1 : 0;
+      const bool said = measured && std::any_of(measured->measures.cautions.begin(),
+                                                measured->measures.cautions.end(), [](const std::string& c) {
+                                                  return c.find("usual order") != std::string::npos;
+                                                });
+      // An odd half twist stands the other way round afterwards: that tells.
+      if (std::fmod(std::abs(truth.twist), 360) > 90 && measured) CHECK(is_found);
+      if (measured && !is_found) {
+        CHECK(said);
+        continue;
+      }
+      count(outcomes, std::move(recording), request, truth, !turn_marked);
+    }
+    std::printf("  %-38s | %5d | %5d | %10d | %5d  %s\n", turn_marked ? "turn marked" : "nothing marked",
+                outcomes.right, outcomes.asked, outcomes.wrong_side, outcomes.wrong,
+                outcomes.first_wrong.c_str());
+    CHECK(outcomes.wrong == 0);
+  }
+  CHECK(found >= 6);
 }

@@ -1,6 +1,7 @@
 """A class logged in the real window: two taps, two keys, undo, absent; killed at once after a tap, nothing is lost."""
 import json
 import pathlib
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -80,6 +81,39 @@ class BoardTest(unittest.TestCase):
         self.viewer = Viewer(self.display, self.home, "--logbook", str(self.book))
         self.viewer.key("b")
         self.viewer.wait(lambda s: any(w["name"] == "place/2" and w["label"] == "A03" for w in s["widgets"]), "A02 still absent")
+
+
+class NoBackupTest(BoardTest):
+    """The backup of the day cannot be made: said after every change, and every change is kept."""
+
+    def people(self):
+        return 2
+
+    def open_viewer(self):
+        backups = pathlib.Path(str(self.book) + ".backups")
+        if backups.exists():
+            shutil.rmtree(backups)
+        backups.write_text("a file where the folder should be")
+        return super().open_viewer()
+
+    def test_a_class(self):
+        viewer = self.viewer
+        told = "kept, but the backup of today could not be made"
+        viewer.key("b")
+        viewer.key("5")
+        viewer.wait(lambda s: s["notice"].startswith("A00, back flip: fall; " + told), "the missing backup after an attempt")
+        self.assertEqual(len(self.attempts()), 1)
+        viewer.key("BackSpace")
+        viewer.wait(lambda s: s["notice"].startswith("undone: A00, fall; " + told), "the missing backup after undo")
+        self.assertEqual(self.attempts(), [])
+        viewer.click("board/absent")
+        viewer.wait(lambda s: s["notice"].startswith(told), "the missing backup after an absence")
+        viewer.process.kill()
+        viewer.process.wait()
+        viewer.process.stderr.close()
+        self.viewer = Viewer(self.display, self.home, "--logbook", str(self.book))
+        self.viewer.key("b")
+        self.viewer.wait(lambda s: any(w["name"] == "board/name" and w["label"] == "A01" for w in s["widgets"]), "A00 absent")
 
 
 class AthletesTest(BoardTest):
