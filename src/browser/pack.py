@@ -4,6 +4,7 @@
 pack.py OUT ASSETS FONTS PROGRAM.js PYFTSUBSET"""
 import base64
 import gzip
+import hashlib
 import pathlib
 import re
 import subprocess
@@ -39,4 +40,7 @@ parts = {
     "SCRIPT": script((assets / "page.js").read_text()),
 }
 page = re.sub("@([A-Z]+)@", lambda place: parts.get(place[1], place[0]), (assets / "page.html").read_text())
+# Only our own two scripts may run, whatever else gets into the page.
+hashes = [base64.b64encode(hashlib.sha256(text.encode()).digest()).decode() for text in re.findall("<script>(.*?)</script>", page, re.S)]
+page = page.replace("@SCRIPTS@", " ".join(f"'sha256-{hash}'" for hash in hashes))
 out.write_text(page)
