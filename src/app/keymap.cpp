@@ -76,6 +76,7 @@ const std::vector<KeyBinding>& key_bindings() {
       {GLFW_KEY_ESCAPE, false, false, Action::close, "escape", "close the page",
        "sheet/done;sheet/back;sheet/stay"},
       {GLFW_KEY_K, false, false, Action::help, "K", "these keys", "sheet/keys"},
+      {GLFW_KEY_K, false, true, Action::terms, "shift K", "what the words mean", "sheet/terms"},
       {GLFW_KEY_B, false, false, Action::board, "B", "the class board", "look/class"},
       {GLFW_KEY_1, false, false, Action::tap_1, "1 to 8",
        "class board: log an attempt; stages: 1 to 4, what it shows", "stage/*"},
@@ -244,6 +245,8 @@ std::vector<Edit> edits_of(Action action, const Session& s) {
       return {sheet(Sheet::hand_over)};
     case Action::record:
       return {sheet(Sheet::record)};
+    case Action::terms:
+      return {sheet(Sheet::terms)};
     case Action::spread:
       return {sheet(Sheet::spread)};
     case Action::pair_axes:

@@ -65,6 +65,7 @@ enum class Action : std::uint8_t {
   save_as,
   hand_over,
   help,
+  terms,
   quit,
   board,
   tap_1,  ///< the first tap of a class board; the others follow

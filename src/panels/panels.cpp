@@ -118,6 +118,7 @@ PanelOutput show_panels(const PanelInput& input) {
   show_climb(ui);
   show_notice(ui);
   show_stage(ui);
+  find_hovered_words(ui);
   show_tip(ui);
   ImGui::End();
   ImGui::PopStyleVar(2);

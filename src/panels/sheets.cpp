@@ -144,8 +144,11 @@ void show_more_sheet(Ui& ui, const Rect& area) {
     ui.push(ChooseToggles{toggles});
   });
   show_sheet_notice(ui, area);
-  if (bottom_pill(ui, area, "keys", true, false)) ui.push(ShowSheet{Sheet::help});
-  if (bottom_pill(ui, area, "done", false, true)) ui.push(ShowSheet{Sheet::none});
+  if (bottom_pill(ui, area, "keys", true, false, 3)) ui.push(ShowSheet{Sheet::help});
+  const double third = (area.w - 32) / 3;
+  if (ui.pill("sheet/terms", "words", {area.x + third + 16, area.bottom() - 48, third, 48}))
+    ui.push(ShowSheet{Sheet::terms});
+  if (bottom_pill(ui, area, "done", false, true, 3)) ui.push(ShowSheet{Sheet::none});
 }
 
 void show_open_sheet(Ui& ui, const Rect& area) {
@@ -288,6 +291,9 @@ void show_sheet(Ui& ui) {
       break;
     case Sheet::record:
       show_record_page(ui, area);
+      break;
+    case Sheet::terms:
+      show_terms_page(ui, area);
       break;
     case Sheet::stage:
       show_stage_page(ui, area);

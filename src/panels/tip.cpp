@@ -1,5 +1,8 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 
+#include "session/terms.hpp"
 #include "ui.hpp"
 
 namespace halfturn {
@@ -18,13 +21,25 @@ bool names_widget(std::string_view names, std::string_view name) {
 
 }  // namespace
 
-// What a control does and the key for it, beside the control under the mouse.
+// Words are no control: the mouse rests on them for what they mean.
+void find_hovered_words(Ui& ui) {
+  if (!ui.out.hovered.empty()) return;
+  const ImGuiIO& io = ImGui::GetIO();
+  const double s = ui.paint.scale();
+  for (const WidgetRecord& record : ui.out.records) {
+    if (record.takes_focus() || !record.rect.contains(io.MousePos.x / s, io.MousePos.y / s)) continue;
+    if (term_in(record.label) != nullptr) ui.out.hovered = record.name;
+  }
+}
+
+// What a control does and the key for it, or what a word of the trade means, beside what is under the mouse.
 void show_tip(Ui& ui) {
-  const auto found = std::find_if(ui.out.records.begin(), ui.out.records.end(), [&](const WidgetRecord& r) {
-    return r.takes_focus() && r.name == ui.in.tip;
-  });
+  const auto found = std::find_if(ui.out.records.begin(), ui.out.records.end(),
+                                  [&](const WidgetRecord& r) { return r.name == ui.in.tip; });
   if (ui.in.tip.empty() || found == ui.out.records.end()) return;
-  const WidgetRecord record = *found;
+  WidgetRecord record = *found;
+  if (const Term* term = term_in(record.label + ", " + record.value); term != nullptr && record.tip.empty())
+    record.tip = fmt::format("{}: {}", term->word, term->meaning);
   std::vector<const KeyHelp*> keys;
   for (const KeyHelp& key : ui.in.keys) {
     if (names_widget(key.widget, record.name) && keys.size() < 2) keys.push_back(&key);

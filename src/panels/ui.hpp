@@ -77,6 +77,7 @@ struct ListPart {
 [[nodiscard]] ListPart list_part(Ui& ui, int lines, int room, const Rect& list, const Rect& buttons);
 
 void show_answer(Ui& ui);
+void find_hovered_words(Ui& ui);
 void show_tip(Ui& ui);
 void show_cameras(Ui& ui);
 void show_tools(Ui& ui);
@@ -106,6 +107,7 @@ void show_spread_sheet(Ui& ui, const Rect& area);
 void show_hand_over_sheet(Ui& ui, const Rect& area);
 void show_record_page(Ui& ui, const Rect& area);
 void show_record_scrub(Ui& ui);
+void show_terms_page(Ui& ui, const Rect& area);
 void show_stage_page(Ui& ui, const Rect& area);
 void show_chain_page(Ui& ui, const Rect& area);
 void show_chain_stage(Ui& ui);

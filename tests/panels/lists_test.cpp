@@ -26,6 +26,21 @@ TEST_CASE("a control tells under the mouse what its key does") {
   CHECK(ui.find("tip/words")->label == ui.session().ladder->rungs[3].description);
 }
 
+TEST_CASE("words of the trade say under the mouse what they mean") {
+  PanelDriver ui;
+  ui.push(ShowSheet{Sheet::terms});
+  ui.frame();
+  ui.frame();
+  REQUIRE(ui.find("term/blind") != nullptr);
+  const Rect word = ui.find("term/blind")->rect;
+  ui.mouse(word.mid_x(), word.mid_y(), false);
+  CHECK(ui.hovered() == "term/blind");
+  ui.tip_ = ui.hovered();
+  ui.frame();
+  REQUIRE(ui.find("tip/words") != nullptr);
+  CHECK(ui.find("tip/words")->label.starts_with("blind: "));
+}
+
 TEST_CASE("a long list of files is gone through by buttons, and every file is reached") {
   PanelDriver ui;
   for (int i = 0; i < 60; ++i)

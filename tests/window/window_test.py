@@ -289,6 +289,20 @@ class WindowTest(unittest.TestCase):
         viewer.key("Return")
         viewer.wait(lambda s: "base/" + s["base"] == focus, f"{focus} chosen")
 
+    def test_what_the_words_mean(self):
+        viewer = self.open()
+        viewer.key("shift+k")
+        viewer.wait(lambda s: any(w["name"] == "term/air time" for w in s["widgets"]), "the words of the trade")
+        first = {w["name"] for w in viewer.state()["widgets"] if w["name"].startswith("term/")}
+        seen = set(first)
+        for _ in range(12):
+            viewer.key("Next")
+            seen |= {w["name"] for w in viewer.state()["widgets"] if w["name"].startswith("term/")}
+        self.assertIn("term/wrap", seen, "the last of them")
+        self.assertGreater(len(seen), len(first))
+        viewer.key("Escape")
+        viewer.wait(lambda s: s["sheet"] == 0, "the stage")
+
     def test_the_mouse_at_rest_on_a_control_tells_its_key(self):
         viewer = self.open()
         viewer.key("space")

@@ -47,8 +47,9 @@ enum class Sheet : std::uint8_t {
   athlete,  ///< one of them, under the pen
   hand_over,
   record,  ///< of what really happened
+  terms,   ///< words of the trade
 };
-inline constexpr int sheet_count = static_cast<int>(Sheet::record) + 1;
+inline constexpr int sheet_count = static_cast<int>(Sheet::terms) + 1;
 /// What a leave of the plan was asked for while it had unsaved changes.
 enum class Leaving : std::uint8_t { nothing, quit, open_sheet, open_file };
 /// Page within the plan sheet.
