@@ -76,7 +76,16 @@ class Browser:
     def open(self, address, ready):
         self.events.clear()
         self.do("Page.navigate", url=address)
-        self.until(f"document.readyState === 'complete' && !!({ready})")
+        end = time.monotonic() + 40
+        while True:
+            # While the old page gives way to the new one there is nothing to ask; and it is the new one that must be ready.
+            try:
+                if self.value(f"document.readyState === 'complete' && location.href === {json.dumps(address)} && !!({ready})"):
+                    return
+            except RuntimeError:
+                pass
+            assert time.monotonic() < end, f"{address} does not get ready"
+            time.sleep(0.05)
 
     def touch(self, kind, *points):
         if kind == "touchEnd":
