@@ -101,9 +101,10 @@ int type_size(Type type) {
 std::set<unsigned> interface_code_points() {
   std::set<unsigned> points;
   for (unsigned c = 0x20; c < 0x7F; ++c) points.insert(c);
-  // degree, plus-minus, minus, multiplication, half, quarters, ellipsis, arrows, not equal, replacement
-  for (const unsigned c : {0xB0u, 0xB1u, 0x2212u, 0xD7u, 0xBDu, 0xBCu, 0xBEu, 0x2026u, 0x2190u, 0x2191u,
-                           0x2192u, 0x2193u, 0x2260u, 0xFFFDu}) {
+  // degree, plus-minus, square, minus, multiplication, half, quarters, ellipsis, arrows, not equal,
+  // replacement
+  for (const unsigned c : {0xB0u, 0xB1u, 0xB2u, 0x2212u, 0xD7u, 0xBDu, 0xBCu, 0xBEu, 0x2026u, 0x2190u,
+                           0x2191u, 0x2192u, 0x2193u, 0x2260u, 0xFFFDu}) {
     points.insert(c);
   }
   return points;
