@@ -6,8 +6,9 @@
 
 using namespace halfturn;
 
-// Butterfly twists are done out of a run on a sprung floor with about 0.6 s of air, and turn out on the landing
-// foot (common practice): an average adult is told so, and told that the turn is not stopped in the air.
+// Butterfly twists are done out of a run on a sprung floor with about 0.6 s of air, and turn out on the
+// landing foot (common practice): an average adult is told so, and told that the turn is not stopped in the
+// air.
 TEST_CASE("butterfly twists come down as planned and say what is left to turn on the foot") {
   const Ladder ladder = test::ladder("butterfly", 540, 180);
   const Flyer flyer = make_flyer(Athlete{}, embedded_shapes());
