@@ -112,7 +112,8 @@ Layout layout(int width_px, int height_px, double scale, bool curves, Sheet shee
     const bool beside_climb = sheet == Sheet::plan && !l.climb.empty();
     const double room = beside_climb ? l.climb.x : l.width;
     // The stage beside them is part of what they say.
-    const bool beside = sheet == Sheet::finish || sheet == Sheet::spread || sheet == Sheet::record;
+    const bool beside =
+        sheet == Sheet::finish || sheet == Sheet::spread || sheet == Sheet::record || sheet == Sheet::terms;
     const double wanted = sheet == Sheet::board                                          ? l.width
                           : sheet == Sheet::help || sheet == Sheet::more                 ? 980.0
                           : beside && l.form == Form::wide                               ? 640.0

@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include "session/terms.hpp"
 #include "ui.hpp"
 
@@ -10,10 +12,15 @@ void show_terms_page(Ui& ui, const Rect& area) {
   ui.words("sheet/title", low ? Type::step : Type::title, {area.x - 2, area.y + (low ? 52 : 80)}, c.ink,
            "what they mean");
   const double top = area.y + (low ? 66 : 112), end = area.bottom() - 64;
-  const double word = 168, leading = 20, text = area.w - word;
   const std::span<const Term> all = terms();
-  // Every line has room for two rows, so that the list keeps its pace while it is scrolled.
-  const double pitch = 2 * leading + 8;
+  double word = 0;
+  for (const Term& term : all) word = std::max(word, ui.paint.text_width(Type::text_bold, term.word) + 20);
+  const double leading = 20, text = area.w - word;
+  // All lines are as high as the highest, so that the list keeps its pace while it is scrolled.
+  int rows = 1;
+  for (const Term& term : all)
+    rows = std::max(rows, ui.paint.lines_of(Type::label, text, std::string(term.meaning)));
+  const double pitch = rows * leading + 8;
   const double third = (area.w - 32) / 3;
   const ListPart part =
       list_part(ui, static_cast<int>(all.size()), static_cast<int>((end - top) / pitch),
@@ -22,8 +29,7 @@ void show_terms_page(Ui& ui, const Rect& area) {
   for (int i = part.first; i < part.first + part.count; ++i) {
     const Term& term = all[static_cast<std::size_t>(i)];
     const std::string name(term.word), meaning(term.meaning);
-    ui.words("term/" + name, Type::text_bold, {area.x, y + 18}, c.ink,
-             ui.paint.cut(Type::text_bold, name, word - 8));
+    ui.words("term/" + name, Type::text_bold, {area.x, y + 18}, c.ink, name);
     ui.out.records.push_back({WidgetRecord::Kind::words,
                               "means/" + name,
                               meaning,

@@ -23,7 +23,7 @@ bool names_widget(std::string_view names, std::string_view name) {
 
 // Words are no control: the mouse rests on them for what they mean.
 void find_hovered_words(Ui& ui) {
-  if (!ui.out.hovered.empty()) return;
+  if (!ui.out.hovered.empty() || ui.session().sheet == Sheet::terms) return;
   const ImGuiIO& io = ImGui::GetIO();
   const double s = ui.paint.scale();
   for (const WidgetRecord& record : ui.out.records) {

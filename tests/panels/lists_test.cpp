@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <set>
 #include <string>
 
@@ -28,17 +29,29 @@ TEST_CASE("a control tells under the mouse what its key does") {
 
 TEST_CASE("words of the trade say under the mouse what they mean") {
   PanelDriver ui;
-  ui.push(ShowSheet{Sheet::terms});
+  ui.push(ChooseRung{2});  // half a twist
   ui.frame();
   ui.frame();
-  REQUIRE(ui.find("term/blind") != nullptr);
-  const Rect word = ui.find("term/blind")->rect;
-  ui.mouse(word.mid_x(), word.mid_y(), false);
-  CHECK(ui.hovered() == "term/blind");
+  const auto word = std::find_if(ui.records().begin(), ui.records().end(), [](const WidgetRecord& r) {
+    return r.kind == WidgetRecord::Kind::words && r.label.find("blind") != std::string::npos;
+  });
+  REQUIRE(word != ui.records().end());
+  const Rect rect = word->rect;
+  const std::string name = word->name;
+  ui.mouse(rect.mid_x(), rect.mid_y(), false);
+  CHECK(ui.hovered() == name);
   ui.tip_ = ui.hovered();
   ui.frame();
   REQUIRE(ui.find("tip/words") != nullptr);
   CHECK(ui.find("tip/words")->label.starts_with("blind: "));
+  // On the page of the words themselves nothing lies over them.
+  ui.push(ShowSheet{Sheet::terms});
+  ui.frame();
+  ui.frame();
+  REQUIRE(ui.find("means/aerial") != nullptr);
+  const Rect means = ui.find("means/aerial")->rect;
+  ui.mouse(means.x + 8, means.y + 8, false);
+  CHECK(ui.hovered().empty());
 }
 
 TEST_CASE("a long list of files is gone through by buttons, and every file is reached") {
