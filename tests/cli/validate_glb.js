@@ -1,4 +1,4 @@
-// Checks 3D files with the Khronos validator and opens them with three.js, both from npm. It needs the network once:
+// By hand, beside tests/browser/model_test.py: checks 3D files with the Khronos validator and opens them with three.js, both from npm. It needs the network once:
 //   cd SOME_EMPTY_FOLDER && npm install gltf-validator three
 //   NODE_PATH=SOME_EMPTY_FOLDER/node_modules node tests/cli/validate_glb.js FILE.glb ...
 // Ends with 1 when the validator has an error or a warning, or three.js finds no animated figure.
