@@ -94,6 +94,19 @@ class Viewer:
                 return
             time.sleep(0.03)
 
+    def still(self):
+        """Waits until nothing is solved, nothing glides, and the picture of the screen stays; returns its pixels."""
+        end = time.monotonic() + PATIENCE
+        before = None
+        while time.monotonic() < end:
+            self.wait(lambda s: not s["simulating"] and s["at_rest"], "no flight to wait for and no change of picture")
+            now = self.pixels()
+            if now == before:
+                return now
+            before = now
+            time.sleep(0.3)
+        raise AssertionError("the picture never stays")
+
     def move(self, x, y):
         self.xdotool("mousemove", round(x), round(y))
         self.settle()
@@ -163,10 +176,10 @@ class WindowTest(unittest.TestCase):
         one = viewer.pixels()
         viewer.key("space")
         viewer.wait(lambda s: not s["view"]["playing"], "a pause")
-        time.sleep(0.3)
-        two, three = viewer.pixels(), viewer.pixels()
+        two = viewer.still()
         self.assertNotEqual(one, two)
-        self.assertEqual(two, three, "nothing moves while it is paused")
+        time.sleep(0.5)
+        self.assertEqual(two, viewer.pixels(), "nothing moves while it is paused")
         # The ground of the window beside the play button, and yellow somewhere on the stage: the wall sign.
         self.assertEqual(viewer.pixel(two, 4, HEIGHT - 4), background("light"))
         yellow = sum(1 for y in range(80, 600, 4) for x in range(0, 860, 4)
@@ -174,8 +187,7 @@ class WindowTest(unittest.TestCase):
         self.assertGreater(yellow, 100)
         viewer.key("t")
         viewer.wait(lambda s: s["theme"] == 1, "the dark theme")
-        time.sleep(0.3)
-        self.assertEqual(viewer.pixel(viewer.pixels(), 4, HEIGHT - 4), background("dark"))
+        self.assertEqual(viewer.pixel(viewer.still(), 4, HEIGHT - 4), background("dark"))
 
     def test_a_plan_by_mouse_and_keys_saved_and_reopened(self):
         viewer = self.open()
@@ -242,8 +254,7 @@ class WindowTest(unittest.TestCase):
         viewer.key("Return")
         state = viewer.wait(lambda s: s["path"].endswith("rudi.json") and not s["dirty"], "a saved plan")
         self.assertTrue(pathlib.Path(self.home, "rudi.json").exists())
-        time.sleep(0.6)
-        before = viewer.pixels()
+        before = viewer.still()
         viewer.key("ctrl", "q")
         self.assertEqual(viewer.process.wait(PATIENCE), 0)
         viewer.close()
@@ -257,10 +268,10 @@ class WindowTest(unittest.TestCase):
                 view[key] = round(view[key], 9)
         self.assertEqual(again["view"], state["view"])
         viewer.move(600, 400)
-        time.sleep(0.6)
+        after = viewer.still()
         # The stage; the line under it told of the saving then, and tells what is short of air now.
         stage = slice(0, int(0.66 * len(before)), 97)
-        same = sum(a == b for a, b in zip(before[stage], viewer.pixels()[stage])) / len(before[stage])
+        same = sum(a == b for a, b in zip(before[stage], after[stage])) / len(before[stage])
         self.assertGreater(same, 0.97, "the picture is the one that was left")
 
     def test_unsaved_changes_are_asked_about(self):
