@@ -5,7 +5,7 @@
 //   nothing
 //
 // The targets (median): a frame under 40 ms on Mesa's software rasteriser with two cores, own work under 0.5
-// ms.
+// ms, of four stages under 2 ms.
 #include <benchmark/benchmark.h>
 #include <glad/gl.h>
 
@@ -77,6 +77,23 @@ void own_work(benchmark::State& state) {
   }
 }
 
+/// Four stages of four rungs side by side in 1920 x 1080, composed and handed over anew in every frame.
+void own_work_of_four_stages(benchmark::State& state) {
+  const Ladder ladder = ladder_of("back flip", Side::left, 360, 90);
+  std::vector<Flight> flights;
+  for (std::size_t rung = 0; rung < 4; ++rung)
+    flights.push_back(drawn_flight(ladder.rungs[rung], embedded_shapes()));
+  const View view = view_at(CameraKind::side, 960, 540, 1);
+  double share = 0;
+  for (auto _ : state) {
+    share = share < 1 ? share + 1.0 / 60 : 0;
+    for (std::size_t rung = 0; rung < flights.size(); ++rung) {
+      const double time = std::min(share, 1.0) * flights[rung].duration();
+      renderer().render(compose(ladder, rung, flights[rung], time, view), 960, 540, Quality::draft);
+    }
+  }
+}
+
 /// The still layer alone: what a new rung, theme or camera costs once.
 void compose_only(benchmark::State& state) {
   const Ladder ladder = ladder_of("back flip", Side::left, 360, 90);
@@ -103,4 +120,5 @@ STAGE_BENCHMARK(frame, playing_above, CameraKind::above, Quality::draft, false);
 STAGE_BENCHMARK(frame, playing_eyes, CameraKind::eyes, Quality::draft, false);
 STAGE_BENCHMARK(frame, orbiting_side, CameraKind::side, Quality::draft, true);
 BENCHMARK(own_work)->Unit(benchmark::kMillisecond)->UseRealTime();
+BENCHMARK(own_work_of_four_stages)->Unit(benchmark::kMillisecond)->UseRealTime();
 BENCHMARK(compose_only)->Unit(benchmark::kMillisecond);
