@@ -77,7 +77,7 @@ void own_work(benchmark::State& state) {
   }
 }
 
-/// Four stages of four rungs side by side in 1920 x 1080, composed and handed over anew in every frame.
+/// Four stages of four rungs, each a quarter of 1920 x 1080, composed and handed over anew in every frame.
 void own_work_of_four_stages(benchmark::State& state) {
   const Ladder ladder = ladder_of("back flip", Side::left, 360, 90);
   std::vector<Flight> flights;

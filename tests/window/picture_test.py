@@ -14,7 +14,7 @@ from window_test import HEIGHT, WIDTH, Display, Viewer
 KEPT = pathlib.Path(__file__).resolve().parent.parent / "data" / "window"
 SMALL = f"{WIDTH // 2}x{HEIGHT // 2}!"
 # Of 255, at half size, in the mean and after a blur over some pixels. Another rasteriser puts edges elsewhere by a
-# fraction of a pixel; a missing figure, a moved column or another theme is far beyond (the last test holds the measure against that).
+# fraction of a pixel; a missing figure, a moved column or another theme is far beyond, as the last test holds.
 MOST_MEAN, MOST_BLURRED = 1.0, 40
 
 # The keys that lead from the paused demo plan to a screen, ending at a frame that does not depend on the clock.
@@ -60,7 +60,6 @@ class PictureTest(unittest.TestCase):
             for keys in SCREENS[name]:
                 viewer.key(*keys.replace("+", " ").split())
                 viewer.still()
-            viewer.still()
             out = home / "now.png"
             subprocess.run(["import", "-window", "root", "-filter", "box", "-resize", SMALL, "-depth", "8", "-strip",
                             f"PNG24:{out}"], env=viewer.environment, check=True)
