@@ -376,7 +376,7 @@
     }
     $("taps").replaceChildren(...taps);
     const crashes = gates.reduce((sum, one) => sum + one.crashes, 0);
-    $("logged").textContent = attempts.length ? `${attempts.length} logged; the last: ${attempts.at(-1).outcome}. Crashes ${crashes}, aim 0.` : "";
+    $("logged").textContent = attempts.length ? `${attempts.length} logged; the last: ${attempts.at(-1).outcome}. Crashes ${crashes} (the aim is 0).` : "";
     $("undo").disabled = attempts.length === 0 && !tapped;
     $("save").disabled = attempts.length === 0;
   }

@@ -21,6 +21,9 @@ class ClassKeeper {
   /// `path` empty: the default logbook. `athlete` empty: that of the plan, if the logbook knows the name.
   ClassKeeper(std::string path, std::string athlete) : path_(std::move(path)), athlete_(std::move(athlete)) {}
 
+  /// Of the logbook; empty: the default one.
+  [[nodiscard]] const std::string& path() const { return path_; }
+
   /// The board as it stands, or a notice that says why there is none.
   [[nodiscard]] Edit board(const Session& session);
   /// Logs, undoes or keeps who is there; the answers to one request.

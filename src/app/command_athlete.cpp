@@ -119,7 +119,7 @@ Exit run_list(const AthleteOptions& o) {
                         word(entry.profile.side), entry.attempts, entry.crashes);
     crashes += entry.crashes;
   }
-  text += fmt::format("athletes {}, crashes {}, aim 0\n", athletes->size(), crashes);
+  text += fmt::format("athletes {}, crashes {} (the aim is 0)\n", athletes->size(), crashes);
   return print(text);
 }
 
@@ -150,7 +150,7 @@ Exit run_show(const AthleteOptions& o) {
   if (!p.skills.empty()) fmt::format_to(out, "owns {}\n", fmt::join(p.skills, ", "));
   for (const PlanInWork& plan : *plans) fmt::format_to(out, "plan {}\n", plan.title);
   if (!p.note.empty()) fmt::format_to(out, "note {}\n", p.note);
-  fmt::format_to(out, "attempts {}, crashes {}, aim 0\n", entry->attempts, entry->crashes);
+  fmt::format_to(out, "attempts {}, crashes {} (the aim is 0)\n", entry->attempts, entry->crashes);
   return print(text);
 }
 

@@ -149,8 +149,8 @@ Exit run_add(const AttemptOptions& o) {
                             {"crashes", crashes},
                             {"suggested_rung", next}}));
   }
-  return print(fmt::format("logged: {}\n{}\nnext: rung {}, {}; crashes {}, aim 0\n", attempt_words(row),
-                           gate.reason, next, at.chosen.rung(next).title, crashes));
+  return print(fmt::format("logged: {}\n{}\n{}; crashes {} (the aim is 0)\n", attempt_words(row), gate.reason,
+                           suggestion_words(at.chosen.ladder, *gates), crashes));
 }
 
 Exit run_list(const AttemptOptions& o) {

@@ -172,6 +172,12 @@ Result<Plan> plan_of(const LadderOptions& options, const Vocabulary& vocabulary)
   return plan;
 }
 
+constexpr std::string_view usual_air_words =
+    "the low end of what is usual for the skill (common practice), nobody's in particular;\n"
+    "  --athlete FILE flies a body and says what that body needs";
+constexpr std::string_view simulated_air_words =
+    "the least in which the simulated flight of this body lands with control (a model's estimate)";
+
 std::string seconds(double value) {
   return fmt::format("{:.2f} s", value);
 }
@@ -188,6 +194,7 @@ std::string finish_text(const Ladder& ladder, const std::vector<FinishPlan>& fin
                      line.time_s ? seconds(*line.time_s) : "", line.text);
       part = line.part;
     }
+    fmt::format_to(out, "      {}\n", finishes[k].source);
   }
   return text;
 }
@@ -211,7 +218,7 @@ std::string ladder_text(const Ladder& ladder, const std::vector<FinishPlan>& fin
   }
   fmt::format_to(out, "{:>4}  {:<{}}  {:>6}  {:<{}}  {:<{}}  {:<10}  {}\n", "rung", "skill", title_width,
                  "turn", "start", start_width, "lands facing", std::max<std::size_t>(landing_width, 12),
-                 "landing", "air needed (estimate)");
+                 "landing", simulations.empty() ? "air, usually from" : "air needed (estimate)");
   for (auto rung = ladder.rungs.rbegin(); rung != ladder.rungs.rend(); ++rung) {
     fmt::format_to(out, "{:>4}  {:<{}}  {:>+6.6g}  {:<{}}  {:<{}}  {:<10}  {}",
                    rung->index == 0 ? "base" : fmt::format("{}", rung->index), rung->title, title_width,
@@ -231,6 +238,7 @@ std::string ladder_text(const Ladder& ladder, const std::vector<FinishPlan>& fin
       fmt::format_to(out, ", difficulty {:.1f} (FIG {})", *rung->difficulty, ladder.cycle);
     text += '\n';
   }
+  fmt::format_to(out, "\nair needed: {}\n", simulations.empty() ? usual_air_words : simulated_air_words);
   text += "\nwalk it\n";
   for (const Rung& rung : ladder.rungs) {
     fmt::format_to(out, "{:>4}  {}\n", rung.index == 0 ? "base" : fmt::format("{}", rung.index),

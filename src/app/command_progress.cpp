@@ -107,7 +107,7 @@ std::string lines_text(const std::vector<ProgressLine>& lines, bool intervals) {
   std::size_t width = 5;
   for (const ProgressLine& line : lines) width = std::max(width, line.title.size());
   std::string text = fmt::format("{:>4}  {:<{}}  {:<12}  {}short  long  {:<14}  gate\n", "rung", "skill",
-                                 width, "controlled", intervals ? "95 percent    " : "", "air time");
+                                 width, "in hand", intervals ? "95 percent    " : "", "air time");
   const auto out = std::back_inserter(text);
   for (auto line = lines.rbegin(); line != lines.rend(); ++line) {
     const RungProgress& p = line->progress;
@@ -200,11 +200,13 @@ Exit run_progress(const ProgressOptions& o) {
     for (const ProgressLine& line : lines) json["rungs"].push_back(line_json(line));
     text = json_text(json);
   } else {
-    text = fmt::format("{}, {} attempts, crashes {}, aim 0\n\n{}", name, athlete->attempts, crashes,
+    text = fmt::format("{}, {} attempts, crashes {} (the aim is 0)\n\n{}", name, athlete->attempts, crashes,
                        lines_text(lines, o.intervals));
     if (suggested && !asked) {
-      text += fmt::format("\nnext: rung {}, {}; a suggestion, the coach decides\n", *suggested,
-                          (*chosen)->rung(*suggested).title);
+      std::vector<Gate> told;
+      for (const ProgressLine& line : lines) told.push_back(*line.gate);
+      text +=
+          fmt::format("\n{}\na suggestion, the coach decides\n", suggestion_words((*chosen)->ladder, told));
     }
   }
   const Exit printed = print(text);

@@ -89,9 +89,9 @@ std::string spread_text(const Rung& rung, const SpreadAnswer& answer, const Take
   fmt::format_to(
       out, "long axis from vertical: {:.0f} +- {:.0f} degrees, planned {:.0f}, {:.0f} more allowed\n",
       c.angle_mean_deg(), c.angle_sd_deg(), rung.landing.contact_angle_deg, to_deg(s.tolerance.upright));
-  fmt::format_to(out, "what one usual error does\n");
+  fmt::format_to(out, "what one usual error does (the swing is the angular momentum of the takeoff)\n");
   for (const TakeoffFactor factor : takeoff_factors) {
-    fmt::format_to(out, "  {:<37} heading {:+5.1f}, from vertical {:+5.1f} degrees\n",
+    fmt::format_to(out, "  {:<21} heading {:+5.1f}, from vertical {:+5.1f} degrees\n",
                    takeoff_factor_word(factor), c.heading_by_deg(factor), c.angle_by_deg(factor));
   }
   fmt::format_to(out, "most sensitive to: {}\n", takeoff_factor_word(answer.most_sensitive));

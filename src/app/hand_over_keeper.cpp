@@ -60,7 +60,7 @@ HandOverKeeper::~HandOverKeeper() {
   cancel();
 }
 
-Outcome HandOverKeeper::start(const Session& session) {
+Outcome HandOverKeeper::start(const Session& session, const std::string& logbook) {
   {
     const std::lock_guard lock(mutex_);
     if (process_ != 0) return Problem{"", "", "the one before is still being made"};
@@ -74,7 +74,8 @@ Outcome HandOverKeeper::start(const Session& session) {
     return cannot("the program that makes the file cannot be listened to");
   }
 
-  std::vector<std::string> words = hand_over_arguments(session, fmt::format("/dev/fd/{}", plan_descriptor));
+  std::vector<std::string> words =
+      hand_over_arguments(session, fmt::format("/dev/fd/{}", plan_descriptor), logbook);
   words.insert(words.begin(), "halfturn");
   std::vector<char*> arguments;
   for (std::string& word : words) arguments.push_back(word.data());

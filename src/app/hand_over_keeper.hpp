@@ -25,7 +25,8 @@ class HandOverKeeper {
   HandOverKeeper& operator=(const HandOverKeeper&) = delete;
 
   /// Begins to make what the session's hand-over asks for, out of its plan as it is now, saved or not.
-  [[nodiscard]] Outcome start(const Session& session);
+  /// `logbook`: the file that knows the athlete who flies; empty: the default one.
+  [[nodiscard]] Outcome start(const Session& session, const std::string& logbook);
   void cancel();
   /// How far it is, and how it ended.
   [[nodiscard]] std::vector<Edit> news();

@@ -201,9 +201,8 @@ std::string gates_text(const Ladder& ladder, const std::vector<Gate>& gates) {
                         gates[k].reason);
     crashes += gates[k].crashes;
   }
-  const std::size_t next = suggested_rung(gates);
-  return text + fmt::format("next: rung {}, {}; a suggestion, the coach decides. crashes {}, aim 0\n", next,
-                            ladder.rungs[next].title, crashes);
+  return text + fmt::format("{}\na suggestion, the coach decides; crashes {} (the aim is 0)\n",
+                            suggestion_words(ladder, gates), crashes);
 }
 
 std::string json_text(const Json& json) {

@@ -29,11 +29,12 @@ std::optional<Athlete> body_of(const AthleteProfile& profile) {
 }
 
 Flyer flyer_of(const AthleteProfile& profile) {
-  Athlete athlete = body_of(profile).value_or(Athlete{});
+  const std::optional<Athlete> own = body_of(profile);
+  Athlete athlete = own.value_or(Athlete{});
   athlete.air_time_s = profile.air_time_s;
   athlete.surface = profile.surface;
   athlete.twists_left = profile.side == Side::left;
-  return make_flyer(athlete, embedded_shapes());
+  return make_flyer(athlete, embedded_shapes(), own ? std::string_view(profile.name) : average_adult);
 }
 
 }  // namespace halfturn

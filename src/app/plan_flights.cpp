@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include "format/shape_file.hpp"
+#include "logbook_options.hpp"
+#include "logged_athlete.hpp"
 #include "report.hpp"
 #include "simulations.hpp"
 
@@ -19,13 +21,30 @@ void warn_if_drawn(const Rung& rung, const RungSimulation& simulation) {
 void add_flight_options(CLI::App& command, FlightChoice& choice) {
   CLI::Option* athlete = command.add_option(
       "--athlete", choice.athlete, "Flights as the body of this athlete file would fly them (an estimate)");
+  CLI::Option* name = command.add_option(
+      "--athlete-name", choice.athlete_name,
+      "Flights as this athlete of the logbook would fly them (an estimate); initials stand for the name");
+  name->excludes(athlete);
+  command.add_option("--logbook", choice.logbook, "File of the logbook, instead of the default one")
+      ->needs(name);
   command
       .add_flag("--simulated", choice.simulated,
                 "Flights as an average adult would fly them (an estimate); without it they are drawn")
-      ->excludes(athlete);
+      ->excludes(athlete)
+      ->excludes(name);
 }
 
 Result<PlanFlights> PlanFlights::make(const FlightChoice& choice) {
+  if (!choice.athlete_name.empty()) {
+    const Result<Logbook> logbook = open_logbook({choice.logbook, false}, Logbook::Mode::read);
+    if (!logbook) return logbook.problem();
+    const Result<LoggedAthlete> logged = read_logged(*logbook, choice.athlete_name);
+    if (!logged) return logged.problem();
+    Flyer flyer = flyer_of(logged->profile);
+    // What is handed over carries no full name.
+    if (flyer.whose == logged->profile.name) flyer.whose = initials(logged->profile.name);
+    return PlanFlights(std::move(flyer), true);
+  }
   if (choice.athlete.empty()) return PlanFlights(make_flyer(Athlete{}, embedded_shapes()), choice.simulated);
   Result<Flyer> flyer = load_flyer(choice.athlete);
   if (!flyer) return flyer.problem();

@@ -13,8 +13,10 @@ namespace halfturn {
 
 /// Whose flights a command hands over; neither: drawn ones.
 struct FlightChoice {
-  std::string athlete;     ///< file of the athlete who flies
-  bool simulated = false;  ///< flown by an average adult
+  std::string athlete;       ///< file of the athlete who flies
+  std::string athlete_name;  ///< or the athlete's name in the logbook
+  std::string logbook;       ///< file; empty: the default one
+  bool simulated = false;    ///< flown by an average adult
 };
 void add_flight_options(CLI::App& command, FlightChoice& choice);
 

@@ -137,10 +137,21 @@ double SessionKeeper::cursor_length() {
 
 /// Asks for the simulated flights of a new plan and takes those that have come. True when there were any.
 bool SessionKeeper::take_simulations() {
-  if (!simulated_ || *simulated_ != session_.plan) {
+  // The chosen athlete of the logbook flies, where its height and mass are known.
+  bool another = false;
+  if (flyer_reading_ != class_keeper_.readings()) {
+    flyer_reading_ = class_keeper_.readings();
+    const Flyer chosen = flyer_of(class_keeper_.watched().profile);
+    another = chosen.athlete != flyer_.athlete || chosen.whose != flyer_.whose;
+    if (another) flyer_ = chosen;
+  }
+  if (!simulated_ || *simulated_ != session_.plan || another) {
     simulated_ = session_.plan;
     why_drawn_.assign(session_.ladder->rungs.size(), {});
+    air_.assign(session_.ladder->rungs.size(), {});
+    if (another) cache_ = FlightCache(*flyer_.shapes);
     static_cast<void>(flight(session_.rung));  // the cache belongs to this plan from now on
+    tell_air();
     if (session_.ladder->rungs.size() <= most_simulated) worker_.ask(session_.ladder, flyer_, session_.rung);
   }
   const std::vector<SimulationWorker::Done> come = worker_.take();
@@ -148,10 +159,19 @@ bool SessionKeeper::take_simulations() {
     const Rung& rung = session_.ladder->rungs[done.rung];
     cache_.put(session_.plan, done.rung, shown_flight(rung, *done.simulation, *flyer_.shapes));
     if (!flies_simulated(*done.simulation)) why_drawn_[done.rung] = flight_label(*done.simulation);
+    if (done.simulation->air_time_needed_s)
+      air_[done.rung] = AirShown{*done.simulation->air_time_needed_s, done.simulation->air_time_margin_s};
   }
+  if (!come.empty()) tell_air();
   // Said once, when the rung is looked at.
   if (!why_drawn_[session_.rung].empty()) push(Notice{std::exchange(why_drawn_[session_.rung], {}), false});
   return !come.empty();
+}
+
+/// Puts into the session whose flights it shows and what they say of the air.
+void SessionKeeper::tell_air() {
+  const std::string logged = flyer_.athlete == Athlete{} ? "" : class_keeper_.watched().profile.name;
+  session_ = apply(std::move(session_), ShowAir{air_, flyer_.whose, logged}, library_).session;
 }
 
 /// Reads what a newly opened page shows from the disk.
@@ -268,7 +288,8 @@ void SessionKeeper::start_hand_over() {
     return push(Notice{"there is a file of that name: make it again to replace it", true});
   }
   replace_.clear();
-  if (const Outcome problem = hand_over_.start(session_)) return push(Notice{problem->message(), true});
+  if (const Outcome problem = hand_over_.start(session_, class_keeper_.path()))
+    return push(Notice{problem->message(), true});
   push(Notice{"", false});
   push(HandOverNews{true, -1});
 }

@@ -34,7 +34,7 @@ class SessionKeeper {
   [[nodiscard]] bool quits() const { return quit_; }
   [[nodiscard]] const Flight& flight(std::size_t rung) { return cache_.flight(*session_.ladder, rung); }
   [[nodiscard]] const Coaching& coaching(std::size_t rung) {
-    return coaching_cache_.of(*session_.ladder, rung, flight(rung));
+    return coaching_cache_.of(*session_.ladder, rung, flight(rung), *flyer_.body, flyer_.whose);
   }
   /// Of all stages of a comparison; none while there is one stage.
   [[nodiscard]] std::vector<Flight> stage_flights();
@@ -42,7 +42,8 @@ class SessionKeeper {
   [[nodiscard]] const std::vector<std::optional<Flight>>& chain_flights();
   /// Of one of them, whose flight is given.
   [[nodiscard]] const Coaching& stage_coaching(std::size_t stage, const Flight& flight) {
-    return coaching_cache_.of(*session_.stages[stage].ladder, session_.stages[stage].rung, flight);
+    return coaching_cache_.of(*session_.stages[stage].ladder, session_.stages[stage].rung, flight,
+                              *flyer_.body, flyer_.whose);
   }
 
   void push(Edit edit) { pending_.push_back(std::move(edit)); }
@@ -60,6 +61,7 @@ class SessionKeeper {
  private:
   void on_sheet(Sheet before);
   bool take_simulations();
+  void tell_air();
   void do_request(const Request& request);
   void open(const std::string& typed);
   void save(const std::string& path);
@@ -76,7 +78,9 @@ class SessionKeeper {
   std::array<FlightCache, most_stages> stage_caches_;  // of those that show another climb
   std::shared_ptr<const ChainRun> flown_chain_;
   std::vector<std::optional<Flight>> chain_flights_;  // of it
-  Flyer flyer_;                                       // an average adult
+  Flyer flyer_;                                       // the chosen athlete, else an average adult
+  int flyer_reading_ = 0;                             // of the logbook, that the flyer was taken from
+  std::vector<std::optional<AirShown>> air_;          // by rung, as the flights come
   std::optional<Plan> simulated_;                     // whose rungs the worker was asked for
   std::vector<std::string> why_drawn_;  // by rung, until it is told; empty where a flight is simulated
   SimulationWorker worker_;

@@ -39,12 +39,14 @@ std::string_view event_word(EventKind kind) {
 
 Flight::Flight(std::shared_ptr<const Maker> maker, Provenance provenance, double duration,
                std::vector<FlightEvent> events, const Vec3& flip_axis_W,
-               const std::optional<Vec3>& angular_momentum_W) {
+               const std::optional<Vec3>& angular_momentum_W, std::vector<ArmMove> arm_moves) {
   HT_EXPECT(maker != nullptr && duration > 0);
   std::stable_sort(events.begin(), events.end(),
                    [](const FlightEvent& a, const FlightEvent& b) { return a.time < b.time; });
-  data_ = std::make_shared<const Data>(
-      Data{std::move(maker), provenance, duration, std::move(events), flip_axis_W, angular_momentum_W});
+  std::stable_sort(arm_moves.begin(), arm_moves.end(),
+                   [](const ArmMove& a, const ArmMove& b) { return a.time < b.time; });
+  data_ = std::make_shared<const Data>(Data{std::move(maker), provenance, duration, std::move(events),
+                                            flip_axis_W, angular_momentum_W, std::move(arm_moves)});
 }
 
 std::vector<FlightEvent> Flight::events(double t0, double t1) const {

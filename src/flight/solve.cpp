@@ -80,8 +80,6 @@ SolvedFlight solve_flight(const SolveRequest& request) {
   const solve::Found found = solve::search(setting);
   SolvedFlight solved;
   solved.feasibility = solve::judge(setting, found);
-  solved.arms = solve::arm_moves(setting, found.controls);
-  for (ArmMove& move : solved.arms) move.left = move.left != mirror;
   solved.finish = solve::finish_words(setting, found.controls, mirror);
   SolvedNumbers& numbers = solved.numbers;
   numbers.momentum = found.controls.momentum;

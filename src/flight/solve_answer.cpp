@@ -77,8 +77,8 @@ Feasibility judge(const Setting& setting, const Found& found) {
   }
   if (!setting.off_axis() && contact_deg > to_deg(limits.contact_twist)) {
     answer.shortfalls.push_back(
-        fmt::format("{:.0f} degrees of contact twist would be needed, {:.0f} can be had", contact_deg,
-                    to_deg(limits.contact_twist)));
+        fmt::format("{:.1f} degrees of contact twist would be needed, {:.0f} can be had",
+                    std::ceil(10 * contact_deg) / 10, to_deg(limits.contact_twist)));
   }
   if (!answer.feasible) return answer;
   if (found.controls.momentum > thin * limit) {

@@ -107,8 +107,10 @@ std::optional<Flight> build_flight(const Setting& setting, const Controls& contr
   }
   const double duration = flight->duration();
   std::vector<FlightEvent> events = flight->events();
+  std::vector<ArmMove> arms = arm_moves(setting, controls);
+  for (ArmMove& move : arms) move.left = move.left != mirror;
   return Flight(std::make_shared<const SolvedMaker>(std::move(flight).value(), setting.frame(), mirror),
-                Provenance::simulated, duration, std::move(events), axis, momentum);
+                Provenance::simulated, duration, std::move(events), axis, momentum, std::move(arms));
 }
 
 SolvedNumbers measure(const Setting& setting, const Found& found, const Flight& flight) {

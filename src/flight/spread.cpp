@@ -128,13 +128,13 @@ std::string_view takeoff_factor_word(TakeoffFactor factor) {
     case TakeoffFactor::air_time:
       return "air time";
     case TakeoffFactor::momentum:
-      return "angular momentum";
+      return "strength of the swing";
     case TakeoffFactor::direction_up:
-      return "its direction towards the long axis";
+      return "lean of the swing";
     case TakeoffFactor::direction_round:
-      return "its direction round the vertical";
+      return "aim of the swing";
     case TakeoffFactor::timing:
-      return "timing of arms and body";
+      return "arms and opening";
   }
   return "";
 }

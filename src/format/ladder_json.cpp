@@ -39,6 +39,7 @@ Json finish_json(const FinishPlan& finish) {
     json["lines"].push_back(
         {{"part", finish_part_word(line.part)}, {"time_s", or_null(line.time_s)}, {"text", line.text}});
   }
+  json["source"] = finish.source;
   json["floor_seen_s"] = Json::array();
   for (const SightSpan& span : finish.floor_seen) json["floor_seen_s"].push_back({span.from_s, span.to_s});
   return json;
@@ -72,7 +73,7 @@ Json simulation_json(const RungSimulation& s) {
   json["takeoff_lean_deg"] = of_flight(n.takeoff_lean_deg);
   json["opening_time_s"] = of_flight(n.open_time);
   json["arms"] = Json::array();
-  for (const ArmMove& move : s.solved.arms) {
+  for (const ArmMove& move : s.solved.flight ? s.solved.flight->arm_moves() : std::vector<ArmMove>()) {
     json["arms"].push_back(
         {{"time_s", move.time}, {"arm", move.left ? "left" : "right"}, {"move", move.in ? "in" : "out"}});
   }

@@ -60,7 +60,7 @@ std::string progress_chart_svg(const std::string& athlete, std::span<const Chart
       "height=\"{1:.0f}\" font-family=\"Inter, sans-serif\" fill=\"#1B2430\">\n"
       "<rect width=\"100%\" height=\"100%\" fill=\"#F6F3EC\"/>\n"
       "<text x=\"{2}\" y=\"68\" font-size=\"44\" font-weight=\"700\">{3}</text>\n"
-      "<text x=\"{2}\" y=\"100\" font-size=\"20\">controlled {4} of {5}, crashes {6}, aim 0</text>\n",
+      "<text x=\"{2}\" y=\"100\" font-size=\"20\">in hand {4} of {5}, crashes {6} (the aim is 0)</text>\n",
       width, height, margin, escaped(athlete), controlled, attempts, crashes);
   double y = header + margin;
   for (auto line = lines.rbegin(); line != lines.rend(); ++line, y += row_height) {

@@ -195,7 +195,7 @@ class Page {
                           rung.start.stance, rung.start.feet));
     paragraph("", rung.floor_walk);
     if (!rung.cue.empty()) paragraph("", "\"" + rung.cue + "\"");
-    paragraph(" class=\"dim\"", fmt::format("air needed about {:.2f} s (estimate)", rung.air_time_needed_s));
+    paragraph(" class=\"dim\"", air_needed_words(rung));
     for (const std::string& warning : rung.warnings) paragraph(" class=\"dim\"", "note: " + warning);
     return html + "</article>\n";
   }

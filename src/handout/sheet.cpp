@@ -88,7 +88,7 @@ PaperBox draw_page_frame(SheetJob& job, const std::string& title, const std::str
   paper.text({left, y - 1}, 7.5, Weight::medium, c.dim,
              "Yellow: where the chest points. Round, L: left. Square with bands, R: right. On every dial the "
              "start is "
-             "up. Boxes: controlled landings, all in a row.");
+             "up. Boxes: landings controlled with something in hand, all in a row.");
   for (const std::string& line : caution) {
     y += 10;
     paper.text({left, y - 1}, 7.5, Weight::bold, c.ink, line);

@@ -40,7 +40,7 @@ std::string seconds(double value) {
 }
 
 std::string air_words(const Rung& rung) {
-  std::string words = fmt::format("air needed about {} (estimate)", seconds(rung.air_time_needed_s));
+  std::string words = air_needed_words(rung);
   if (rung.air_time_margin_s) {
     const double margin = *rung.air_time_margin_s;
     words += fmt::format(", {} {}", seconds(std::abs(margin)), margin < 0 ? "short" : "in hand");
@@ -104,8 +104,13 @@ class LadderPages {
     for (std::size_t i = 0; i < plan.lines.size();) {
       const FinishPart part = plan.lines[i].part;
       std::string head{finish_part_word(part)}, text;
-      for (; i < plan.lines.size() && plan.lines[i].part == part; ++i)
-        text += (text.empty() ? "" : " ") + plan.lines[i].text;
+      for (; i < plan.lines.size() && plan.lines[i].part == part; ++i) {
+        const FinishLine& line = plan.lines[i];
+        text += text.empty() ? "" : " ";
+        if (line.time_s) text += fmt::format("{:.2f} s: ", *line.time_s);
+        text += line.text;
+      }
+      if (i == plan.lines.size()) text += " " + plan.source;
       for (std::string& line :
            paper_.wrap(text, finish_size, Weight::medium, plate_width_ - 34 - finish_indent)) {
         lines.push_back({head, std::move(line)});

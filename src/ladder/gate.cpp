@@ -267,6 +267,11 @@ std::vector<Gate> gates(const Ladder& ladder, std::span<const AttemptRecord> att
   std::vector<Gate> result;
   for (std::size_t k = 0; k < count; ++k) {
     conclude(rungs[k], k, ladder.rungs[k].step_deg, demands[k], rules);
+    // A rung that was passed long ago is where a crash above it leads back to: both say so.
+    if (k + 1 < count && rungs[k + 1].crash_open) {
+      rungs[k].gate.reason += fmt::format("; back here after the crash on rung {}: {} of {} since", k + 1,
+                                          rungs[k + 1].below_in_a_row, rules.below_after_crash);
+    }
     result.push_back(std::move(rungs[k].gate));
   }
   return result;
@@ -283,6 +288,12 @@ std::size_t suggested_rung(std::span<const Gate> gates) {
     return back && k > 0 ? k - 1 : k;
   }
   return gates.size() - 1;
+}
+
+std::string suggestion_words(const Ladder& ladder, std::span<const Gate> gates) {
+  const std::size_t next = suggested_rung(gates);
+  return fmt::format("next: {}, {} ({})", next == 0 ? "the base" : fmt::format("rung {}", next),
+                     ladder.rungs[next].title, gates[next].reason);
 }
 
 }  // namespace halfturn

@@ -58,9 +58,9 @@ void add_air_time_words(RungSimulation& s) {
 
 }  // namespace
 
-Flyer make_flyer(const Athlete& athlete, const ShapeBook& shapes) {
+Flyer make_flyer(const Athlete& athlete, const ShapeBook& shapes, std::string_view whose) {
   return {athlete, std::make_shared<const HumanBody>(human_body(athlete)),
-          std::make_shared<const ShapeBook>(shapes)};
+          std::make_shared<const ShapeBook>(shapes), std::string(whose)};
 }
 
 std::string_view effort_word(TakeoffEffort effort) {

@@ -52,6 +52,12 @@ std::string turn_sentence(double turn_deg) {
 
 }  // namespace
 
+std::string air_needed_words(const Rung& rung) {
+  const std::string needed = fmt::format("{:.2f} s", rung.air_time_needed_s);
+  return rung.air_time_simulated ? "air needed " + needed + ", simulated (an estimate)"
+                                 : "air usually from " + needed + " (an estimate)";
+}
+
 std::string on_side(const std::string& text, Side side) {
   return side == Side::left ? text : swap_sides(text);
 }

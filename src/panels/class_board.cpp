@@ -173,7 +173,7 @@ void show_board_sheet(Ui& ui, const Rect& area) {
   const bool wide = area.w >= 1000;
   ui.words("board/title", Type::text, {area.x, area.y + 28}, c.dim,
            s.board.session.empty() ? std::string("class") : "class, " + s.board.session);
-  const std::string crashes = fmt::format("crashes {}, aim 0", s.board.crashes);
+  const std::string crashes = fmt::format("crashes {} (the aim is 0)", s.board.crashes);
   const double width = ui.words("board/crashes", Type::text_bold, {area.right(), area.y + 28}, c.ink, crashes,
                                 TextAlign::right);
   show_cross(ui, {area.right() - width - 18, area.y + 21}, 7);

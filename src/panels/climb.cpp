@@ -88,7 +88,7 @@ void show_rung(Ui& ui, std::size_t k, double top) {
   const double x = plate.x + (wide ? 100 : 82), room = plate.right() - x - 12;
   const std::string wall = facing_words(rung.landing.heading_deg, s.plan.walls);
   // What is short comes before everything else that could be said of a rung.
-  const std::string air = short_of_air_words(rung);
+  const std::string air = short_of_air_words(rung, k < s.air.size() ? s.air[k] : std::nullopt);
   if (wide) {
     ui.paint.text(Type::text_bold, {x, top + 28}, ink, ui.paint.cut(Type::text_bold, rung.title, room));
     ui.paint.text(Type::label, {x, top + 50}, dim, ui.paint.cut(Type::label, wall, room));

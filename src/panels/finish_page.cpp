@@ -31,6 +31,10 @@ class FinishPage {
     end = std::max(end, std::min(count, first + 1));
     if (last_first > 0) show_scroll(first, end, last_first, room, asked, top);
     double y = top;
+    // What is out of sight is told beside the first caption.
+    if (first > 0 || end < count)
+      ui_.words("finish/shown", Type::label, {area_.right(), y + 22}, ui_.c().dim,
+                fmt::format("lines {} to {} of {}", first + 1, end, count), TextAlign::right);
     for (std::size_t k = first; k < end; ++k) {
       if (k == first || lines_[k].part != lines_[k - 1].part) {
         ui_.words(fmt::format("finish/part {}", static_cast<int>(lines_[k].part)), Type::label_bold,
@@ -140,9 +144,7 @@ void show_finish_sheet(Ui& ui, const Rect& area) {
   y += 48 + (wide ? 8 : 4);
   // What makes the page no promise stands under it, whatever else there is no room for.
   std::vector<std::string> cautions = rung.warnings;
-  cautions.emplace_back(ui.in.flight.provenance() == Provenance::drawn
-                            ? "Read from a drawn flight: every time is an estimate."
-                            : "Read from a model of the flight: every time is an estimate.");
+  if (ui.in.coaching != nullptr) cautions.push_back(ui.in.coaching->finish.source);
   cautions.emplace_back(ladder_caution);
   double bottom = area.bottom() - 48 - 14;
   constexpr double low_leading = 22;

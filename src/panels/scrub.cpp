@@ -108,9 +108,11 @@ void show_scrub(Ui& ui) {
     std::string frames = fmt::format("frame {} of {}", frame, last);
     // Who made the flight, as long as there is room for it.
     const std::string made{provenance_word(flight.provenance())};
+    const std::string longest = flight.provenance() == Provenance::drawn       ? made + ", not simulated"
+                                : flight.provenance() == Provenance::simulated ? made + ", " + s.flown_by
+                                                                               : made;
     const double room = area.w - ui.paint.text_width(type, words) - 120;
-    for (const std::string& maker :
-         {flight.provenance() == Provenance::drawn ? made + ", not simulated" : made, made}) {
+    for (const std::string& maker : {longest, made}) {
       const std::string longer = maker + "   " + frames;
       if (wide && ui.paint.text_width(Type::text, longer) <= room) {
         frames = longer;

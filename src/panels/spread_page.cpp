@@ -9,23 +9,6 @@
 namespace halfturn {
 namespace {
 
-/// The factors in a coach's words; the swing is the angular momentum.
-const char* factor_words(TakeoffFactor factor) {
-  switch (factor) {
-    case TakeoffFactor::air_time:
-      return "air time";
-    case TakeoffFactor::momentum:
-      return "strength of the swing";
-    case TakeoffFactor::direction_up:
-      return "lean of the swing";
-    case TakeoffFactor::direction_round:
-      return "aim of the swing";
-    case TakeoffFactor::timing:
-      return "arms and opening";
-  }
-  return "";
-}
-
 class SpreadPage {
  public:
   SpreadPage(Ui& ui, const Rect& area) : ui_(ui), area_(area), low_(ui.in.layout.form != Form::wide) {}
@@ -77,7 +60,7 @@ class SpreadPage {
     show_factors(counts);
     const Type said = low_ ? Type::label_bold : Type::text_bold;
     paragraph("spread/sensitive", said,
-              fmt::format("most sensitive to: {}", factor_words(shown.answer->most_sensitive)));
+              fmt::format("most sensitive to: {}", takeoff_factor_word(shown.answer->most_sensitive)));
     paragraph("spread/next", said,
               next_step_words(*shown.answer, shown.question, ui_.session().rung_now().title));
     paragraph("spread/source", Type::label,
@@ -129,7 +112,7 @@ class SpreadPage {
     const double left = area_.x + 190, middle = left + (area_.w - 190 - 70) / 2;
     for (const TakeoffFactor factor : takeoff_factors) {
       const double degrees = std::abs(counts.heading_by_deg(factor));
-      const std::string name = factor_words(factor), value = fmt::format("{:.0f}\u00b0", degrees);
+      const std::string name{takeoff_factor_word(factor)}, value = fmt::format("{:.0f}\u00b0", degrees);
       ui_.words("spread/factor " + name, Type::label_bold, {area_.x, y_ + 18}, c.ink, name);
       const double reach = (area_.w - 190 - 70) / 2 * degrees / most;
       ui_.paint.fill({middle - reach, y_ + 6, 2 * reach, 14}, c.ghost, 3);

@@ -397,6 +397,11 @@ struct Applier {
     s.gates = edit.gates;
     s.crashes = edit.crashes;
   }
+  void operator()(const ShowAir& edit) {
+    s.air = edit.air;
+    s.flown_by = edit.flown_by;
+    s.flown_by_logged = edit.logged;
+  }
   void operator()(const ChooseBoardRung& edit) {
     const BoardPlace* place = s.board.now();
     if (place == nullptr || place->plan.empty()) return;

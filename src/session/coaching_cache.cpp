@@ -9,7 +9,8 @@ constexpr std::size_t most_kept = 32;
 
 }  // namespace
 
-const Coaching& CoachingCache::of(const Ladder& ladder, std::size_t rung, const Flight& flight) {
+const Coaching& CoachingCache::of(const Ladder& ladder, std::size_t rung, const Flight& flight,
+                                  const HumanBody& body, std::string_view whose) {
   const auto known =
       std::find_if(kept_.begin(), kept_.end(), [&](const auto& kept) { return kept.first.is(flight); });
   if (known != kept_.end()) {
@@ -17,7 +18,7 @@ const Coaching& CoachingCache::of(const Ladder& ladder, std::size_t rung, const 
     return known->second;
   }
   if (kept_.size() >= most_kept) kept_.pop_front();
-  kept_.emplace_back(flight, coaching_of(ladder, rung, flight));
+  kept_.emplace_back(flight, coaching_of(ladder, rung, flight, body, whose));
   return kept_.back().second;
 }
 

@@ -105,6 +105,10 @@ CompareWords compare_words(std::span<const StageFacts> stages, const Walls& wall
   const auto [least, most] = std::minmax_element(stages.begin(), stages.end(), air);
   const double more = most->facts.air_time_s - least->facts.air_time_s;
   if (more >= told_air_s) parts.push_back(fmt::format("{:.2f} s of air", more));
+  // Not of the skills: one was flown by a body, another drawn.
+  const auto flown = [](const StageFacts& s) { return s.facts.momentum.has_value(); };
+  if (std::any_of(stages.begin(), stages.end(), flown) && !std::all_of(stages.begin(), stages.end(), flown))
+    parts.emplace_back("one drawn, one simulated");
   words.differs = parts.empty() ? "no difference" : fmt::format("differs: {}", fmt::join(parts, ", "));
   return words;
 }

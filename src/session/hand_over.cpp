@@ -117,7 +117,8 @@ std::string hand_over_path(const Session& session, const HandOver& before, HandO
   return folder + name.substr(0, dot) + std::string(entry(form).ending);
 }
 
-std::vector<std::string> hand_over_arguments(const Session& s, const std::string& plan) {
+std::vector<std::string> hand_over_arguments(const Session& s, const std::string& plan,
+                                             const std::string& logbook) {
   const FormWords& form = entry(s.hand_over.form);
   std::vector<std::string> arguments{form.command.begin(), form.command.end()};
   arguments.push_back(plan);
@@ -126,7 +127,12 @@ std::vector<std::string> hand_over_arguments(const Session& s, const std::string
     arguments.push_back(std::move(value));
   };
   if (form.of_a_rung) option("--rung", std::to_string(s.rung));
-  if (form.flies) arguments.emplace_back("--simulated");
+  // Whoever flies on the screen flies in what is handed over.
+  if (form.flies && s.flown_by_logged.empty()) arguments.emplace_back("--simulated");
+  if (form.flies && !s.flown_by_logged.empty()) {
+    option("--athlete-name", s.flown_by_logged);
+    if (!logbook.empty()) option("--logbook", logbook);
+  }
   if (form.pictured) {
     option("--theme", std::string(theme_word(s.settings.theme)));
     if (s.hand_over.form != HandOverForm::walk_film)

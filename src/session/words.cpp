@@ -87,9 +87,11 @@ std::string progress_words(double turned_deg, double turn_deg, Side side, TurnUn
   return fmt::format("{} {} so far, {} to go", rough_words(turned, whole), way, rough_words(to_go, whole));
 }
 
-std::string short_of_air_words(const Rung& rung) {
-  if (!rung.air_time_margin_s || *rung.air_time_margin_s >= 0) return "";
-  return fmt::format("{:.2f} s of air short", -*rung.air_time_margin_s);
+std::string short_of_air_words(const Rung& rung, const std::optional<AirShown>& simulated) {
+  // The simulated flight knows the body that flies; the table knows nobody's.
+  const std::optional<double> margin = simulated ? simulated->margin_s : rung.air_time_margin_s;
+  if (!margin || *margin >= 0) return "";
+  return fmt::format("{:.2f} s of air short", -*margin);
 }
 
 double turned_so_far_deg(const Rung& rung, const FlightSample& now, double duration) {

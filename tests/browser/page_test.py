@@ -176,7 +176,7 @@ class Page(ProgramTest):
         self.assertTrue(gates[0]["passed"])
         self.assertFalse(gates[1]["passed"])
         self.browser.tap('[data-tap="fall"]')
-        self.browser.until(f"{logged}.includes('Crashes 1, aim 0')")
+        self.browser.until(f"{logged}.includes('Crashes 1 (the aim is 0)')")
         self.assertFalse(self.browser.value("halfturn.gates()")[0]["passed"])
         self.browser.tap('[data-tap="on feet"]')
         self.browser.until("!!document.querySelector('[data-tap=\"30 short\"]')")

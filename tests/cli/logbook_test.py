@@ -80,7 +80,7 @@ class Logbook(ProgramTest):
         self.ana()
         text = self.run_ok("attempt", "add", "ana", "in hand", "--rung", 1, "--on-plan")
         self.assertIn("1 of 3 in a row", text)
-        self.assertIn("crashes 0, aim 0", text)
+        self.assertIn("crashes 0 (the aim is 0)", text)
         self.assertIn("on plan", self.run_ok("attempt", "list"))
         self.assertIn("1 of 1", self.run_ok("progress", "Ana", "--intervals"))
         self.assertIn("Ana", self.run_ok("athlete", "list"))
@@ -232,7 +232,7 @@ class Logbook(ProgramTest):
         import xml.etree.ElementTree as tree
 
         words = "".join(tree.parse(chart).getroot().itertext())
-        self.assertIn("crashes 2, aim 0", words)
+        self.assertIn("crashes 2 (the aim is 0)", words)
         self.assertNotIn("Ana", words)
         self.run_ok("progress", "Ana", "--chart", chart, "--with-name")
         self.assertIn("Ana", "".join(tree.parse(chart).getroot().itertext()))

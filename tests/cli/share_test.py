@@ -69,7 +69,7 @@ class Share(ProgramTest):
         for rung in rungs:
             self.assertIn(rung["floor_walk"], text)
             self.assertIn(rung["start"]["stance"], text)
-            self.assertIn(f"air needed about {rung['air_time_needed_s']:.2f} s (estimate)", text)
+            self.assertIn(f"air usually from {rung['air_time_needed_s']:.2f} s (an estimate)", text)
         self.assertIn("Teach under a qualified coach", text)
         # Nothing is fetched: every picture lies in the page.
         for link in page.links:

@@ -47,7 +47,7 @@ class Sheet(ProgramTest):
             for rung in rungs:
                 with self.subTest(base=base, rung=rung["index"]):
                     self.assertIn(words(rung["floor_walk"]), text)
-                    self.assertIn(f"air needed about {rung['air_time_needed_s']:.2f} s (estimate)", text)
+                    self.assertIn(f"air usually from {rung['air_time_needed_s']:.2f} s (an estimate)", text)
                     self.assertIn(rung["start"]["stance"], text)
                     self.assertIn(rung["name"] or "", text)
                     for line in rung["finish"]["lines"] if rung.get("finish") else []:

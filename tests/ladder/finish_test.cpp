@@ -66,7 +66,7 @@ TEST_CASE("a back half to the left, worked by hand") {
   CHECK(says(plan, FinishPart::way_out, "Flipped too far, you fall forward"));
   CHECK(says(plan, FinishPart::way_out, "Not flipped enough, you fall back"));
   CHECK(says(plan, FinishPart::way_out, "Do not turn: stay in the back flip and land facing the front wall"));
-  CHECK(says(plan, FinishPart::way_out, "back to rung B, the back flip"));
+  CHECK(says(plan, FinishPart::way_out, "back to the base, the back flip"));
   CHECK(says(plan, FinishPart::mats, "0.5 m behind you"));
   CHECK(says(plan, FinishPart::mats, "on your right: you turn left"));
 }
@@ -98,7 +98,10 @@ TEST_CASE("what is left on the feet is read from the flight") {
 TEST_CASE("the moves of a solved flight are told by arm and moment") {
   const Ladder ladder = test::ladder("back flip", 360, 180);
   const Flight flight = drawn_flight(ladder.rungs[2], embedded_shapes());
-  const FinishPlan plan = finish_plan(ladder, 2, flight, {}, {{0.15, true, true}, {0.70, false, false}});
+  const Flight with_arms(std::make_shared<ShortOfTwist>(flight), Provenance::simulated, flight.duration(),
+                         flight.events(), flight.flip_axis_W(), std::nullopt,
+                         {{0.70, false, false}, {0.15, true, true}});
+  const FinishPlan plan = finish_plan(ladder, 2, with_arms, {});
   const auto lines = lines_of(plan, FinishPart::in_the_air);
   const auto at = [&](double time) {
     return std::find_if(lines.begin(), lines.end(),
@@ -108,6 +111,65 @@ TEST_CASE("the moves of a solved flight are told by arm and moment") {
   CHECK((*at(0.15))->text == "Bring in your left arm: that starts the turn.");
   REQUIRE(at(0.70) != lines.end());
   CHECK((*at(0.70))->text == "Take out your right arm.");
+}
+
+TEST_CASE("the way out is decided before the first thing that makes the turn") {
+  // Who sees that the jump is low needs 0.2 s to act on it (simple visual reaction).
+  int with_a_moment = 0;
+  for (const char* base : {"back flip", "front flip", "gainer", "webster", "side flip", "aerial"}) {
+    for (const double air : {0.6, 0.8, 1.0, 1.4}) {
+      Plan plan = test::plan(base, 540, 90);
+      plan.air_time_s = air;
+      const Ladder ladder = test::ladder(plan);
+      for (std::size_t k = 1; k < ladder.rungs.size(); ++k) {
+        CAPTURE(ladder.rungs[k].title);
+        const Flight flight = drawn_flight(ladder.rungs[k], embedded_shapes());
+        const FinishPlan finish = finish_plan(ladder, k, flight, {});
+        double turns = flight.duration();
+        for (const FlightEvent& event : flight.events()) {
+          if (event.kind == EventKind::arm_drop) turns = std::min(turns, event.time);
+        }
+        for (int i = 0; i <= 1000; ++i) {
+          const double t = flight.duration() * i / 1000;
+          if (std::abs(to_deg(flight.at(t).angles.twist)) > 5) turns = std::min(turns, t);
+        }
+        const auto out = lines_of(finish, FinishPart::way_out);
+        REQUIRE_FALSE(out.empty());
+        if (!out.front()->time_s) {
+          CHECK(out.front()->text.starts_with("Low or slow off the floor?"));
+          continue;
+        }
+        ++with_a_moment;
+        CHECK(out.front()->text.starts_with("Not high enough by now?"));
+        CHECK(*out.front()->time_s <= turns - 0.199);
+      }
+    }
+  }
+  CHECK(with_a_moment > 5);
+}
+
+TEST_CASE("a simulated flight's arm decides when the way out is") {
+  const Ladder ladder = test::ladder("back flip", 360, 180);
+  const Flight drawn = drawn_flight(ladder.rungs[1], embedded_shapes());
+  const auto with_arm_at = [&](double time) {
+    const Flight flight(std::make_shared<ShortOfTwist>(drawn), Provenance::simulated, drawn.duration(), {},
+                        drawn.flip_axis_W(), std::nullopt, {{time, true, true}});
+    return *lines_of(finish_plan(ladder, 1, flight, {}), FinishPart::way_out).front();
+  };
+  CHECK_FALSE(with_arm_at(0.05).time_s);
+  REQUIRE(with_arm_at(0.31).time_s);
+  CHECK(*with_arm_at(0.31).time_s == doctest::Approx(0.11));
+}
+
+TEST_CASE("whose flight a finish is read from is said") {
+  const Ladder ladder = test::ladder("back flip", 360, 180);
+  const Flight drawn = drawn_flight(ladder.rungs[1], embedded_shapes());
+  CHECK(finish_plan(ladder, 1, drawn, {}).source.find("the drawn flight, 0.85 s long") != std::string::npos);
+  const Flight simulated(std::make_shared<ShortOfTwist>(drawn), Provenance::simulated, drawn.duration(), {},
+                         drawn.flip_axis_W(), std::nullopt);
+  CHECK(finish_plan(ladder, 1, simulated, {}).source.find("a simulated flight of an average adult") !=
+        std::string::npos);
+  CHECK(finish_plan(ladder, 1, simulated, {}, "Ana").source.find("of Ana,") != std::string::npos);
 }
 
 TEST_CASE("lines come by part, then by time, within the flight, in the second person") {

@@ -167,11 +167,17 @@ TEST_CASE("a crash leads back to the rung below and is counted") {
   CHECK(log.gate(2).crashes == 1);
   CHECK(log.gate(2).reason == "a crash: back to rung 1; 0 of 3 controlled there");
   CHECK(log.gate(1).passed);
+  // Both rungs tell the same row, and so does what comes next.
+  CHECK(log.gate(1).reason == "passed: 3 in a row; back here after the crash on rung 2: 0 of 3 since");
+  CHECK(suggestion_words(quarters(), log.gates()) ==
+        "next: rung 1, back quarter (passed: 3 in a row; back here after the crash on rung 2: 0 of 3 since)");
   CHECK(suggested_rung(log.gates()) == 1);
   // Landings on the rung below open the rung again; a miss there begins anew.
   log.good(1, 2).add(1, Out::hand_down).good(1, 2);
   CHECK(log.gate(2).reason == "a crash: back to rung 1; 2 of 3 controlled there");
+  CHECK(log.gate(1).reason.ends_with("2 of 3 since"));
   log.good(1);
+  CHECK(log.gate(1).reason == "passed: 3 in a row");
   CHECK(log.gate(2).suggestion == Suggestion::repeat);
   CHECK(log.gate(2).crashes == 1);
   CHECK(suggested_rung(log.gates()) == 2);

@@ -30,6 +30,10 @@ TEST_CASE("air that is short is said") {
   // The low end of the table: 0.55 s for a back flip, 0.80 s for a full (design.md, section 4).
   CHECK(short_of_air_words(s.ladder->rungs.front()) == "0.05 s of air short");
   CHECK(short_of_air_words(s.ladder->rungs.back()) == "0.30 s of air short");
+  // What the simulated flight says of the body that flies comes before what is usual.
+  CHECK(short_of_air_words(s.ladder->rungs.back(), AirShown{0.6, 0.02}).empty());
+  CHECK(short_of_air_words(sample_session().ladder->rungs.back(), AirShown{0.9, -0.04}) ==
+        "0.04 s of air short");
   CHECK(short_of_air_words(sample_session().ladder->rungs.back()).empty());
 }
 

@@ -61,10 +61,10 @@ class BoardTest(unittest.TestCase):
         self.said("A01, back flip: in hand, on plan")
         viewer.key("5")
         self.said("A02, back flip: fall")
-        self.assertEqual(self.label("board/crashes"), "crashes 1, aim 0")
+        self.assertEqual(self.label("board/crashes"), "crashes 1 (the aim is 0)")
         viewer.key("BackSpace")
         self.said("undone: A02, fall")
-        self.assertEqual(self.label("board/crashes"), "crashes 0, aim 0")
+        self.assertEqual(self.label("board/crashes"), "crashes 0 (the aim is 0)")
         self.assertEqual(len(self.attempts()), 2)
         # Twelve places; who is absent makes room for the thirteenth.
         viewer.click("board/absent")

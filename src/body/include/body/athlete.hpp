@@ -2,6 +2,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "body/segment_table.hpp"
@@ -22,5 +23,8 @@ struct Athlete {
   std::optional<double> shoulder_half_width_m;    ///< measured, joint centre from the midline
   friend bool operator==(const Athlete&, const Athlete&) = default;
 };
+
+/// How whoever flies is called where nobody is known: an Athlete as it comes.
+inline constexpr std::string_view average_adult = "an average adult";
 
 }  // namespace halfturn

@@ -22,6 +22,13 @@ struct FlightEvent {
   double time = 0;  ///< s from takeoff
 };
 
+/// One move of an arm: when it starts and where it goes.
+struct ArmMove {
+  double time = 0;  ///< s from takeoff
+  bool left = true;
+  bool in = true;  ///< to the chest; false: out or up again
+};
+
 /// Flip, lean and twist as the maker of the flight knows them, rad, unwrapped: flip >= 0 in the flip's own
 /// direction, twist + to the left. Lean >= 0 away from the flip's plane.
 struct MakerAngles {
@@ -54,7 +61,7 @@ class Flight {
 
   Flight(std::shared_ptr<const Maker> maker, Provenance provenance, double duration,
          std::vector<FlightEvent> events, const Vec3& flip_axis_W,
-         const std::optional<Vec3>& angular_momentum_W);
+         const std::optional<Vec3>& angular_momentum_W, std::vector<ArmMove> arm_moves = {});
 
   [[nodiscard]] double duration() const { return data_->duration; }  ///< air time, s
   [[nodiscard]] Provenance provenance() const { return data_->provenance; }
@@ -67,6 +74,9 @@ class Flight {
   [[nodiscard]] const Vec3& flip_axis_W() const { return data_->flip_axis_W; }
   /// kg m2/s, world; empty for a drawn flight, which has none.
   [[nodiscard]] const std::optional<Vec3>& angular_momentum_W() const { return data_->angular_momentum_W; }
+
+  /// Ascending in time; empty where the maker moves no arm by itself.
+  [[nodiscard]] const std::vector<ArmMove>& arm_moves() const { return data_->arm_moves; }
 
   /// The athlete at `time`, s, clamped to [0, duration].
   [[nodiscard]] FlightSample at(double time) const;
@@ -83,6 +93,7 @@ class Flight {
     std::vector<FlightEvent> events;
     Vec3 flip_axis_W;
     std::optional<Vec3> angular_momentum_W;
+    std::vector<ArmMove> arm_moves;
   };
   std::shared_ptr<const Data> data_;
 };

@@ -43,13 +43,6 @@ struct SolveRequest {
   std::optional<double> momentum_available;  ///< measured, kg m2/s; empty: the believable one
 };
 
-/// One move of an arm: when it starts and where it goes.
-struct ArmMove {
-  double time = 0;  ///< s
-  bool left = true;
-  bool in = true;  ///< to the chest; false: out or up again
-};
-
 /// Numbers about a solved flight that a coach can check.
 struct SolvedNumbers {
   double momentum = 0;                   ///< |H|, kg m2/s
@@ -80,7 +73,6 @@ struct Feasibility {
 struct SolvedFlight {
   std::optional<Flight> flight;  ///< Provenance::simulated
   SolvedNumbers numbers;
-  std::vector<ArmMove> arms;
   std::string finish;  ///< how to take the twist out, in words
   Feasibility feasibility;
 };

@@ -5,8 +5,8 @@
 #include <string_view>
 #include <vector>
 
+#include "body/athlete.hpp"
 #include "flight/flight.hpp"
-#include "flight/solve.hpp"
 #include "ladder/ladder.hpp"
 #include "ladder/sight.hpp"
 
@@ -27,15 +27,16 @@ struct FinishLine {
 /// How to end a rung, known before anything starts. Estimates, as the flight they are read from.
 struct FinishPlan {
   std::vector<FinishLine> lines;      ///< by part, then by time
+  std::string source;                 ///< whose flight it is read from, and how long that is: a sentence
   std::vector<SightSpan> floor_seen;  ///< when the landing spot is seen with the head held as it is
   friend bool operator==(const FinishPlan&, const FinishPlan&) = default;
 };
 
 /// The finish of a rung read from its flight: `sight` is when the landing spot is seen (landing_sight),
-/// `arms` the moves of a solved flight; without them the arms are told as the events of the flight have them.
+/// `whose` the body that flies, as in "an average adult"; a drawn flight is nobody's.
 [[nodiscard]] FinishPlan finish_plan(const Ladder& ladder, std::size_t rung, const Flight& flight,
                                      const std::vector<SightSpan>& sight,
-                                     const std::vector<ArmMove>& arms = {});
+                                     std::string_view whose = average_adult);
 
 /// The way the flip carries the athlete on landing, degrees to the left of the chest: 0 forward, 180
 /// backward.

@@ -66,5 +66,7 @@ struct Gate {
 /// The rung to work on: back below a crash, else the lowest that is neither passed nor decided; the target
 /// when all are.
 [[nodiscard]] std::size_t suggested_rung(std::span<const Gate> gates);
+/// "next: rung 2, back full (1 of 3 in a row)": that rung with the reason.
+[[nodiscard]] std::string suggestion_words(const Ladder& ladder, std::span<const Gate> gates);
 
 }  // namespace halfturn

@@ -101,6 +101,9 @@ inline constexpr std::string_view ladder_caution =
 [[nodiscard]] DrawnParameters drawn_parameters(const Rung& rung);
 /// Drawn flight of a rung with its shape track and events.
 [[nodiscard]] Flight drawn_flight(const Rung& rung, const ShapeBook& shapes);
+/// "air needed 0.79 s, simulated (an estimate)"; without a simulated flight "air usually from 0.75 s (an
+/// estimate)": the low end of what is usual, nobody's in particular.
+[[nodiscard]] std::string air_needed_words(const Rung& rung);
 /// Air time a drawn flight takes, s: the measured one, else the middle of the table.
 [[nodiscard]] double drawn_duration(const Rung& rung);
 

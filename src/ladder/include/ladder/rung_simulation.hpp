@@ -17,8 +17,10 @@ struct Flyer {
   Athlete athlete;
   std::shared_ptr<const HumanBody> body;
   std::shared_ptr<const ShapeBook> shapes;
+  std::string whose{average_adult};  ///< what the body is called in a sentence
 };
-[[nodiscard]] Flyer make_flyer(const Athlete& athlete, const ShapeBook& shapes);
+[[nodiscard]] Flyer make_flyer(const Athlete& athlete, const ShapeBook& shapes,
+                               std::string_view whose = average_adult);
 
 /// "standing", "one leg", "run-up", "bed".
 [[nodiscard]] std::string_view effort_word(TakeoffEffort effort);

@@ -170,6 +170,10 @@ struct ShowGates {
   std::vector<GateShown> gates;
   int crashes;
 };  ///< of the chosen athlete, told by the app
+struct ShowAir {
+  std::vector<std::optional<AirShown>> air;
+  std::string flown_by, logged;
+};  ///< of the simulated flights, told by the app
 struct ChooseBoardRung {
   int by;
 };  ///< rungs above or below the one that is suggested to the athlete whose turn it is
@@ -262,9 +266,9 @@ using Edit =
                  FlightLength, ChooseRung, ChooseCamera, ChooseGaze, Compare, AddStage, DropStage, PickStage,
                  ChangeStage, ShowWall, MoveCamera, ChooseToggles, ShowCurves, ChooseSettings, ScrollClimb,
                  ScrollList, ShowSheet, ShowPage, PickStep, ShowCard, Focus, Notice, ShowFolder, TypePath,
-                 ShowBoard, ShowGates, ChooseBoardRung, ShowAthletes, EditAthlete, ShowAthlete, TypeAthlete,
-                 SaveAthlete, ShowSpread, ChooseThreshold, TapOutcome, TapHeading, Untap, PickPlace,
-                 SkipPlace, MarkAbsent, UndoAttempt, ChooseHandOver, TypeHandOver, StartHandOver,
+                 ShowBoard, ShowGates, ShowAir, ChooseBoardRung, ShowAthletes, EditAthlete, ShowAthlete,
+                 TypeAthlete, SaveAthlete, ShowSpread, ChooseThreshold, TapOutcome, TapHeading, Untap,
+                 PickPlace, SkipPlace, MarkAbsent, UndoAttempt, ChooseHandOver, TypeHandOver, StartHandOver,
                  CancelHandOver, HandOverNews, ShowRecord, OpenRecord, AnswerRecord, MarkRecord, UnmarkRecord,
                  LogRecord, OpenFile, SaveFile, Quit, Discard, Saved>;
 

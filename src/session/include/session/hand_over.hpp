@@ -46,7 +46,8 @@ struct HandOver {
 [[nodiscard]] std::string hand_over_path(const Session& session, const HandOver& before, HandOverForm form);
 
 /// What the program is called with to make it out of the plan in the file `plan`: what is seen is what is
-/// made.
-[[nodiscard]] std::vector<std::string> hand_over_arguments(const Session& session, const std::string& plan);
+/// made. `logbook` is the file that knows the athlete who flies; empty: the default one.
+[[nodiscard]] std::vector<std::string> hand_over_arguments(const Session& session, const std::string& plan,
+                                                           const std::string& logbook = "");
 
 }  // namespace halfturn

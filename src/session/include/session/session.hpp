@@ -112,6 +112,13 @@ inline constexpr double rung_change = 0.30;    ///< s
 inline constexpr double walk_change = 1.4;     ///< s, of the turn on the floor
 inline constexpr double walk_card_time = 2.4;  ///< s that a card of the floor walk stands while it plays
 
+/// What a rung's simulated flight says of the air.
+struct AirShown {
+  double needed_s = 0;             ///< least air time in which that body lands with control
+  std::optional<double> margin_s;  ///< measured less needed; empty without a measured air time
+  friend bool operator==(const AirShown&, const AirShown&) = default;
+};
+
 /// Plan values before and after the present one.
 struct History {
   std::vector<Plan> undo, redo;
@@ -145,11 +152,14 @@ struct Session {
   std::string focus;             ///< name of the widget that the keyboard acts on; empty: the scrub
   std::string notice;            ///< a sentence to the coach, or empty
   bool notice_is_problem = false;
-  std::vector<GateShown> gates;               ///< by rung; may be shorter than the ladder
-  int crashes = 0;                            ///< logged so far
-  std::vector<AthleteLine> athletes;          ///< of the logbook, told by the app
-  AthleteForm form;                           ///< the athlete under the pen
-  ClassBoard board;                           ///< the class in training
+  std::vector<std::optional<AirShown>> air;  ///< by rung, as its flights come; may be shorter than the ladder
+  std::string flown_by{average_adult};       ///< whose body flies the simulated flights
+  std::string flown_by_logged;               ///< the athlete of the logbook that is; empty: nobody
+  std::vector<GateShown> gates;              ///< by rung; may be shorter than the ladder
+  int crashes = 0;                           ///< logged so far
+  std::vector<AthleteLine> athletes;         ///< of the logbook, told by the app
+  AthleteForm form;                          ///< the athlete under the pen
+  ClassBoard board;                          ///< the class in training
   std::shared_ptr<const SpreadShown> spread;  ///< told by the app, of the rung it names; null: never asked
   std::shared_ptr<const RecordShown> record;  ///< told by the app; null: none is open
   double spread_threshold = 0.8;              ///< share of controlled landings that a next step must reach

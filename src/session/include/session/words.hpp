@@ -27,8 +27,10 @@ struct AnswerWords {
 [[nodiscard]] std::string progress_words(double turned_deg, double turn_deg, Side side,
                                          TurnUnit unit = TurnUnit::turns);
 
-/// "0.06 s of air short" of a rung whose measured air time is not enough; empty for every other.
-[[nodiscard]] std::string short_of_air_words(const Rung& rung);
+/// "0.06 s of air short" of a rung whose measured air time is not enough for the simulated flight, or for
+/// what is usual where there is none; empty for every other.
+[[nodiscard]] std::string short_of_air_words(const Rung& rung,
+                                             const std::optional<AirShown>& simulated = std::nullopt);
 
 /// Turned so far from the start heading at a sample, degrees, signed: the turn on the floor and the twist.
 [[nodiscard]] double turned_so_far_deg(const Rung& rung, const FlightSample& now, double duration);
