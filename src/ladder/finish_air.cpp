@@ -10,6 +10,7 @@ namespace halfturn {
 namespace {
 
 constexpr double far_from_upright_deg = 30;
+constexpr double same_moment_s = 0.02;
 
 class AirWriter {
  public:
@@ -56,13 +57,39 @@ class AirWriter {
     }
   }
 
+  /// The moves of a solved flight, by arm: the first one out is the opening.
+  void arms_one_by_one() {
+    const double begins = f_.twist_begins();
+    bool opened = false;
+    for (const ArmMove& move : f_.flight().arm_moves()) {
+      const char* arm = move.left ? "left" : "right";
+      if (move.in) {
+        in_air(move.time,
+               fmt::format("Bring in your {} arm: that {}.", arm,
+                           move.time <= begins + same_moment_s ? "starts the turn" : "speeds the turn up"));
+      } else {
+        in_air(move.time, fmt::format("Take out your {} arm{}.", arm, opened ? "" : turn_to_go(move.time)));
+        opened = true;
+      }
+    }
+  }
+
+  /// " with a quarter of the turn to go: it slows from one turn a second to almost nothing", ": the turn is
+  /// done".
+  [[nodiscard]] std::string turn_to_go(double time) const {
+    const double left = std::abs(f_.rung().air_turn_deg) - f_.twisted_deg(time);
+    const double now = f_.turn_rate_deg_s(time), on_landing = f_.turn_rate_deg_s(f_.end());
+    if (left <= told_left_deg)
+      return on_landing > quick_turn_deg_s ? ": the turn is all but done" : ": the turn is done";
+    std::string text = fmt::format(" with {} of the turn to go", rough_turn(left));
+    if (now > on_landing + quick_turn_deg_s)
+      text += fmt::format(": it slows from {} to {}", pace_words(now), pace_words(on_landing));
+    return text;
+  }
+
   void arms() {
     if (!f_.flight().arm_moves().empty()) {
-      for (const ArmMove& move : f_.flight().arm_moves()) {
-        in_air(move.time, fmt::format("{} your {} arm{}.", move.in ? "Bring in" : "Take out",
-                                      move.left ? "left" : "right",
-                                      move.time < 0.5 * f_.end() && move.in ? ": that starts the turn" : ""));
-      }
+      arms_one_by_one();
       return;
     }
     const std::optional<double> drop = f_.event(EventKind::arm_drop);
@@ -70,7 +97,7 @@ class AirWriter {
     // Lowering the right arm leans the head to the left; in a backward flip that turns the chest right, in a
     // forward one left (it follows from keeping the angular momentum).
     const bool forward = std::abs(wrap_deg(f_.rung().flip_toward_deg)) < 90;
-    const bool starts_it = f_.twist_begins() > *drop - 0.02;
+    const bool starts_it = f_.twist_begins() > *drop - same_moment_s;
     in_air(*drop,
            fmt::format("Drop your {} arm, then wrap both: that {}.", forward ? f_.other_side() : f_.side(),
                        starts_it ? "starts the turn" : "speeds the turn up"));
@@ -97,18 +124,9 @@ class AirWriter {
 
   void opening() {
     const std::optional<double> open = f_.event(EventKind::open);
-    if (!open) return;
-    const double left = std::abs(f_.rung().air_turn_deg) - f_.twisted_deg(*open);
-    if (f_.twists() && left > told_left_deg) {
-      const double now = f_.turn_rate_deg_s(*open), on_landing = f_.turn_rate_deg_s(f_.end());
-      std::string text = fmt::format("Open your arms with {} of the turn to go", rough_turn(left));
-      if (now > on_landing + quick_turn_deg_s)
-        text += fmt::format(": it slows from {} to {}", pace_words(now), pace_words(on_landing));
-      in_air(*open, text + ".");
-    } else if (f_.twists()) {
-      in_air(*open, f_.turn_rate_deg_s(f_.end()) > quick_turn_deg_s
-                        ? "Open your arms: the turn is all but done."
-                        : "Open your arms: the turn is done.");
+    if (!open || !f_.flight().arm_moves().empty()) return;
+    if (f_.twists()) {
+      in_air(*open, fmt::format("Open your arms{}.", turn_to_go(*open)));
     } else if (f_.flips()) {
       const double flip_left = f_.rung().flip_deg - to_deg(f_.flight().at(*open).angles.flip);
       in_air(*open, fmt::format("Open and reach for the floor with your feet: {} of the flip to go.",

@@ -115,7 +115,7 @@ Layout layout(int width_px, int height_px, double scale, bool curves, Sheet shee
     const bool beside =
         sheet == Sheet::finish || sheet == Sheet::spread || sheet == Sheet::record || sheet == Sheet::terms;
     const double wanted = sheet == Sheet::board                                          ? l.width
-                          : sheet == Sheet::help || sheet == Sheet::more                 ? 980.0
+                          : sheet == Sheet::help || sheet == Sheet::more                 ? 1320.0
                           : beside && l.form == Form::wide                               ? 640.0
                           : (beside || sheet == Sheet::chain) && l.form == Form::compact ? l.width - 400
                           : l.form == Form::wide                                         ? 540.0
