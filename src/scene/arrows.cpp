@@ -283,16 +283,19 @@ void Composer::mark() {
   add(Marker{Marker::Shape::diamond, top->x, top->y, half, palette_.mark, stroke(ink, 2)});
   add(Marker{Marker::Shape::diamond, top->x, top->y, 0.55 * half, palette_.plate, stroke(ink, 2)});
   add(Marker{Marker::Shape::diamond, top->x, top->y, 0.2 * half, ink, {}});
-  if (view_.toggles.labels)
-    place_label({"mark",
-                 top->x,
-                 top->y - half - 14 * px_,
-                 16 * px_,
-                 Weight::bold,
-                 Align::centre,
-                 palette_.ink,
-                 {0, 0, 0, 0}},
-                true);
+  if (!view_.toggles.labels) return;
+  // Beside its post rather than cut by the edge of the picture.
+  const double size = 16 * px_, half_width = 0.5 * text_width_em("mark", Weight::bold) * size + 4 * px_;
+  place_label(
+      {"mark",
+       std::clamp(top->x, free_.x0 + half_width, std::max(free_.x0 + half_width, free_.x1 - half_width)),
+       top->y - half - 14 * px_,
+       size,
+       Weight::bold,
+       Align::centre,
+       palette_.ink,
+       {0, 0, 0, 0}},
+      true);
 }
 
 }  // namespace halfturn
