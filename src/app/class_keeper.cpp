@@ -15,10 +15,6 @@ namespace {
 /// A class is twelve; more do not fit a board that is read from afar.
 constexpr std::size_t most_places = 12;
 
-GateShown shown(const Gate& gate) {
-  return {gate.controlled_in_a_row, gate.needed, gate.passed};
-}
-
 }  // namespace
 
 Outcome ClassKeeper::open() {
@@ -83,7 +79,7 @@ Result<BoardPlace> ClassKeeper::read_place(std::int64_t athlete, const std::stri
   place.rung_title = rung.title;
   place.surface = rung.surface;
   place.side = rung.side;
-  place.gate = shown(gates[at]);
+  place.gate = gate_shown(gates[at], ladder->plan.gate);
   place.reason = gates[at].reason;
   place.recheck = turn.recheck && !place.chosen;
   place.attempts = turn.attempts;
@@ -267,7 +263,7 @@ std::optional<Edit> ClassKeeper::gates(const Session& session) {
   ShowGates told{{}, 0};
   if (!watched_.records.empty() || !watched_.decisions.empty()) {
     for (const Gate& gate : halfturn::gates(*session.ladder, watched_.records, watched_.decisions)) {
-      told.gates.push_back(shown(gate));
+      told.gates.push_back(gate_shown(gate, session.ladder->plan.gate));
       told.crashes += gate.crashes;
     }
   }

@@ -218,7 +218,7 @@ EMSCRIPTEN_KEEPALIVE const char* viewer_gates(const char* attempts) {
   const std::vector<Gate> found = gates(ladder, records);
   ShowGates shown{{}, 0};
   for (const Gate& gate : found) {
-    shown.gates.push_back({gate.controlled_in_a_row, gate.needed, gate.passed});
+    shown.gates.push_back(gate_shown(gate, ladder.plan.gate));
     shown.crashes += gate.crashes;
   }
   viewer->apply(shown);

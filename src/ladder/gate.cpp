@@ -269,6 +269,7 @@ std::vector<Gate> gates(const Ladder& ladder, std::span<const AttemptRecord> att
     conclude(rungs[k], k, ladder.rungs[k].step_deg, demands[k], rules);
     // A rung that was passed long ago is where a crash above it leads back to: both say so.
     if (k + 1 < count && rungs[k + 1].crash_open) {
+      rungs[k].gate.since_crash_above = rungs[k + 1].below_in_a_row;
       rungs[k].gate.reason += fmt::format("; back here after the crash on rung {}: {} of {} since", k + 1,
                                           rungs[k + 1].below_in_a_row, rules.below_after_crash);
     }

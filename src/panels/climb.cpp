@@ -67,6 +67,8 @@ void show_rung(Ui& ui, std::size_t k, double top) {
   const Session& s = ui.session();
   const Rung& rung = s.ladder->rungs[k];
   const GateShown gate = gate_of(s, k);
+  // A crash above leads back here: until then it is not owned.
+  const bool owned = gate.passed && !gate.again;
   const bool wide = l.form == Form::wide;
   const bool now = k == s.rung, target = k + 1 == s.ladder->rungs.size() && k > 0;
   const double middle = top + l.plate_h / 2;
@@ -78,7 +80,7 @@ void show_rung(Ui& ui, std::size_t k, double top) {
   if (touched.pressed) ui.push(ChooseRung{k});
   const Palette& c = ui.c();
   ui.paint.fill(plate, now ? c.selected : c.plate, 8);
-  if (gate.passed) ui.paint.fill({plate.x, plate.y, 8, plate.h}, c.passed, 4);
+  if (owned) ui.paint.fill({plate.x, plate.y, 8, plate.h}, c.passed, 4);
   if (!now) {
     ui.paint.outline(plate, target || touched.hovered ? c.ink : c.edge, target ? 3 : 2, 8);
   }
@@ -94,11 +96,13 @@ void show_rung(Ui& ui, std::size_t k, double top) {
     ui.paint.text(Type::label, {x, top + 50}, dim, ui.paint.cut(Type::label, wall, room));
     // A rung that there is not enough air for is not tried: nothing to count.
     if (air.empty()) show_pips(ui, {x + 7, top + 68}, gate, now);
-    const std::string state = !air.empty()  ? air
-                              : now         ? "now"
-                              : gate.passed ? "passed"
-                              : target      ? "target"
-                                            : "";
+    const std::string state = !air.empty() ? air
+                              : gate.back  ? "back down"
+                              : gate.again ? "again"
+                              : now        ? "now"
+                              : owned      ? "passed"
+                              : target     ? "target"
+                                           : "";
     ui.paint.text(Type::label_bold, {plate.right() - 16, top + 75}, now ? c.on_selected : c.dim, state,
                   TextAlign::right);
   } else {
@@ -107,12 +111,12 @@ void show_rung(Ui& ui, std::size_t k, double top) {
                   ui.paint.cut(Type::label_bold, air.empty() ? wall : air, room));
   }
   const Point peg{plate.x, middle};
-  ui.paint.disc(peg, 17, now ? c.front : gate.passed ? c.passed : c.plate);
+  ui.paint.disc(peg, 17, now ? c.front : owned ? c.passed : c.plate);
   ui.paint.ring(peg, 17, now ? c.line : c.ink, 2);
   ui.paint.text(Type::text_bold, {peg.x, peg.y + 7},
-                now           ? c.on_front
-                : gate.passed ? c.on_passed
-                              : c.ink,
+                now     ? c.on_front
+                : owned ? c.on_passed
+                        : c.ink,
                 k == 0 ? "B" : fmt::format("{}", k), TextAlign::middle);
 }
 

@@ -2,6 +2,17 @@
 
 namespace halfturn {
 
+GateShown gate_shown(const Gate& gate, const GateRules& rules) {
+  GateShown shown{gate.controlled_in_a_row, gate.needed, gate.passed};
+  shown.back = gate.suggestion == Suggestion::back;
+  if (gate.since_crash_above) {
+    shown.controlled = *gate.since_crash_above;
+    shown.needed = rules.below_after_crash;
+    shown.again = true;
+  }
+  return shown;
+}
+
 bool needs_no_heading(AttemptOutcome outcome) {
   return outcome == AttemptOutcome::fall || outcome == AttemptOutcome::planned_stop ||
          outcome == AttemptOutcome::stop;

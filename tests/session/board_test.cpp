@@ -76,3 +76,33 @@ TEST_CASE("turns go round, past the absent and those who have had enough") {
   CHECK(applied(s, PickPlace{9}).session.board.next == 0);
   CHECK(applied(s, UndoAttempt{}).request.kind == Request::Kind::undo_attempt);
 }
+
+TEST_CASE("a crash shows on its rung and on the one it leads back to") {
+  const Session s = sample_session();
+  const Ladder& ladder = *s.ladder;
+  std::vector<AttemptRecord> attempts;
+  const auto add = [&](std::size_t rung, AttemptOutcome outcome) {
+    AttemptRecord attempt;
+    attempt.rung = rung_key(ladder, rung);
+    attempt.time_ms = 60'000 * static_cast<std::int64_t>(attempts.size());
+    attempt.outcome = outcome;
+    attempt.heading_error_deg = 0;
+    attempts.push_back(attempt);
+  };
+  const auto shown = [&](std::size_t rung) {
+    return gate_shown(gates(ladder, attempts)[rung], ladder.plan.gate);
+  };
+  for (int i = 0; i < 3; ++i) add(1, AttemptOutcome::in_hand);
+  CHECK(shown(1).controlled == 3);
+  CHECK_FALSE(shown(1).again);
+  add(2, AttemptOutcome::fall);
+  CHECK(shown(2).back);
+  CHECK(shown(1).again);
+  CHECK(shown(1).controlled == 0);
+  add(1, AttemptOutcome::in_hand);
+  CHECK(shown(1).controlled == 1);
+  add(1, AttemptOutcome::in_hand);
+  add(1, AttemptOutcome::in_hand);
+  CHECK_FALSE(shown(1).again);
+  CHECK_FALSE(shown(2).back);
+}

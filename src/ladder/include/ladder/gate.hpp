@@ -54,6 +54,8 @@ struct Gate {
   int attempts = 0, controlled = 0, short_count = 0, long_count = 0, crashes = 0;
   bool passed = false;
   Suggestion suggestion = Suggestion::start;
+  /// Where a crash on the rung above leads back to: controlled landings here since it.
+  std::optional<int> since_crash_above;
   std::string reason;  ///< in words, for instance "2 of 3 in a row; next one decides"
   std::optional<OverrideRecord> decided;
 };

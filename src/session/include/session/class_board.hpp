@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "ladder/attempt_record.hpp"
+#include "ladder/gate.hpp"
 
 namespace halfturn {
 
@@ -14,7 +15,11 @@ namespace halfturn {
 struct GateShown {
   int controlled = 0, needed = 3;  ///< controlled landings in a row
   bool passed = false;
+  bool back = false;   ///< a crash or misses lead back from here
+  bool again = false;  ///< a crash on the rung above leads back here: `controlled` counts since then
 };
+
+[[nodiscard]] GateShown gate_shown(const Gate& gate, const GateRules& rules);
 
 /// One athlete of a class, in the order of turns.
 struct BoardPlace {
