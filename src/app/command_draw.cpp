@@ -31,7 +31,7 @@ struct DrawOptions {
   std::string plan, rung = "0", time = "0", camera = "side", size = "1440x900", theme = "light", exposures,
                     output;
   FlightChoice flights;
-  bool instructor = false, landings = false, alone = false;
+  bool demo = false, instructor = false, landings = false, alone = false;
   MeasureOptions record;
 };
 
@@ -73,7 +73,7 @@ void report_assumed(const RecordedAttempt& attempt) {
 }
 
 Exit run_draw(const DrawOptions& options) {
-  const Result<LoadedPlan> plan = load_ladder(options.plan, false);
+  const Result<LoadedPlan> plan = load_ladder(options.plan, options.demo);
   if (!plan) return report_bad_input(plan.problem());
   const Result<std::size_t> rung = parse_rung_number(options.rung, plan->ladder);
   if (!rung) return report_bad_input(rung.problem());
@@ -155,7 +155,8 @@ void add_draw_command(CLI::App& program, Command& chosen) {
   DrawOptions& o = *options;
   CLI::App* command =
       program.add_subcommand("draw", "Draw one moment of a rung as a picture (PNG); needs no display");
-  command->add_option("plan", o.plan, "Plan file")->required();
+  command->add_option("plan", o.plan, "Plan file");
+  command->add_flag("--demo", o.demo, "The demo plan instead of one of your own");
   command->add_option("--rung", o.rung, "Rung of the ladder, counted from 0, the base")->default_val("0");
   CLI::Option* time = command->add_option("--time", o.time, "Seconds from takeoff")->default_val("0");
   command

@@ -67,6 +67,7 @@ Exit run_sheet(const SheetOptions& options) {
   request.paper = options.paper == "letter" ? PaperSize::letter : PaperSize::a4;
   request.format = pdf ? SheetFormat::pdf : SheetFormat::svg;
   request.names = names_of(options.names);
+  request.whose = flights.flyer().whose;
   request.date = fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(std::time(nullptr)));
   if (request.kind == SheetKind::ladder && !options.no_finish)
     request.finishes = finishes_of(ladder, flights.flyer(), flights.simulations());

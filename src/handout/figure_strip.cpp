@@ -14,10 +14,12 @@
 namespace halfturn {
 namespace {
 
-constexpr double least_highest_m = 2.55, over_com_m = 0.97;   // of a body in flight
-constexpr double least_pitch_m = 0.95, lying_pitch_m = 1.45;  // between neighbours; of bodies that fly level
+constexpr double least_highest_m = 2.55, over_com_m = 0.97;  // of a body in flight
+constexpr double least_pitch_m = 1.1, lying_pitch_m = 1.5;   // between neighbours; of bodies that fly level
+constexpr int fewest = 6, most = 8;      // figures, so that every rung shows about as much of its flight
 constexpr std::size_t long_ladder = 60;  // from here on figures are few, to keep the file small
-constexpr double caption = 6.6;          // points
+constexpr int fewest_of_long = 4;
+constexpr double caption = 6.6;  // points
 
 /// The lower edge of a figure on paper.
 double lowest_y(const Figure& figure, const Projector& projector, PaperPoint shift) {
@@ -40,10 +42,12 @@ void draw_strip(Paper& paper, const PaperBox& box, const Ladder& ladder, std::si
   double highest = least_highest_m;
   for (int i = 0; i <= 8; ++i)
     highest = std::max(highest, flight.at(flight.duration() * i / 8).com_W.y + over_com_m);
-  const double scale = (box.h - below) / highest;
   const double pitch_m = ladder.rungs[rung].values.incline_deg > 45 ? lying_pitch_m : least_pitch_m;
+  const bool long_climb = ladder.rungs.size() > long_ladder;
+  const double scale =
+      std::min((box.h - below) / highest, box.w / (pitch_m * (long_climb ? fewest_of_long : fewest)));
   const int count =
-      std::clamp(static_cast<int>(box.w / (pitch_m * scale)), 4, ladder.rungs.size() > long_ladder ? 4 : 8);
+      long_climb ? fewest_of_long : std::clamp(static_cast<int>(box.w / (pitch_m * scale)), fewest, most);
   const double pitch = box.w / count;
 
   const HumanBody body = human_body(Athlete{});
@@ -77,7 +81,7 @@ void draw_strip(Paper& paper, const PaperBox& box, const Ladder& ladder, std::si
     placed.push_back({std::move(figure), projector, shift});
     paper.text({x, ground + 7.6}, caption, Weight::medium, c.ink,
                i == 0           ? "takeoff"
-               : i == count - 1 ? "landing"
+               : i == count - 1 ? fmt::format("landing {:.2f}", time)
                                 : fmt::format("{:.2f}", time),
                Align::centre);
     const double turned = ladder.rungs[rung].floor_turn_deg + to_deg(now.angles.twist);

@@ -234,7 +234,8 @@ class Page {
     // The room and the dial as on landing; the flyer is drawn on top of it.
     Scene backdrop = compose(ladder_, k, flight, flight.duration(), view);
     std::erase_if(backdrop.items, [](const SceneItem& item) {
-      return std::holds_alternative<Figure>(item) || std::holds_alternative<Shadow>(item);
+      const auto* shadow = std::get_if<Shadow>(&item);
+      return std::holds_alternative<Figure>(item) || (shadow != nullptr && shadow->of_flyer);
     });
     const Result<std::string> png = source_.draw(backdrop);
     if (!png) return png.problem();

@@ -74,14 +74,17 @@ Scene compose_exposures(const Ladder& ladder, std::size_t rung, const Flight& fl
           for (Vec3& p : f.points) p += by;
         }
         figures.emplace_back(std::move(*figure));
-      } else if (auto* shadow = std::get_if<Shadow>(&item)) {
+      } else if (auto* shadow = std::get_if<Shadow>(&item); shadow != nullptr && shadow->of_flyer) {
         for (Capsule& c : shadow->footprint) c = moved(c, by);
         shadows.emplace_back(std::move(*shadow));
       }
     }
   }
   // Shadows lie where the one shadow lay, figures stand before all else.
-  const auto is_shadow = [](const SceneItem& item) { return std::holds_alternative<Shadow>(item); };
+  const auto is_shadow = [](const SceneItem& item) {
+    const auto* shadow = std::get_if<Shadow>(&item);
+    return shadow != nullptr && shadow->of_flyer;
+  };
   const auto is_flyer = [](const SceneItem& item) {
     const auto* figure = std::get_if<Figure>(&item);
     return figure != nullptr && !figure->ghost;

@@ -45,14 +45,16 @@ std::string plan_words(const Ladder& ladder) {
                      ladder.holds_start ? "start" : "landing", ladder.rungs.back().surface);
 }
 
-std::string_view flights_words(const SheetJob& job) {
+std::string flights_words(const SheetJob& job) {
   std::size_t drawn = 0;
   for (std::size_t k = 0; k < job.ladder.rungs.size(); ++k)
     drawn += job.flight(k).provenance() == Provenance::drawn ? 1u : 0u;
   return drawn == job.ladder.rungs.size() ? "The flights are drawn to teach where to face."
-         : drawn == 0                     ? "The flights are a model's, simulated for one body."
-                      : "Some flights are a model's, simulated for one body; the others are drawn to teach "
-                        "where to face.";
+         : drawn == 0 ? fmt::format("The flights are a model's, simulated for {}.", job.request.whose)
+                      : fmt::format(
+                            "Some flights are a model's, simulated for {}; the others are drawn to teach "
+                            "where to face.",
+                            job.request.whose);
 }
 
 PaperBox draw_page_frame(SheetJob& job, const std::string& title, const std::string& under, std::size_t page,
@@ -85,10 +87,10 @@ PaperBox draw_page_frame(SheetJob& job, const std::string& title, const std::str
   const std::vector<std::string> caution = paper.wrap(
       fmt::format("{} {}", ladder_caution, flights_words(job)), 7.5, Weight::bold, right - left - 60);
   y -= 10.0 * static_cast<double>(caution.size());
-  paper.text({left, y - 1}, 7.5, Weight::medium, c.dim,
-             "Yellow: where the chest points. Round, L: left. Square with bands, R: right. On every dial the "
-             "start is "
-             "up. Boxes: landings controlled with something in hand, all in a row.");
+  paper.text(
+      {left, y - 1}, 7.5, Weight::medium, c.dim,
+      "Yellow: where the chest points. Round, L: left. Square with bands, R: right. The start is up on "
+      "every dial. Boxes: landings with something in hand, in a row.");
   for (const std::string& line : caution) {
     y += 10;
     paper.text({left, y - 1}, 7.5, Weight::bold, c.ink, line);

@@ -13,7 +13,8 @@ constexpr double lean = 3;  // the rails lean to the right by this per rung, up 
 constexpr double text_size = 7.9, leading = 9.9;
 constexpr double least_height = 112, greatest_height = 178;  // of a plate
 constexpr double dial_radius = 29;
-constexpr double finish_size = 7.2, finish_leading = 8.9, finish_indent = 70;
+constexpr double same_moment_s = 0.005;  // as the times are printed
+constexpr double finish_size = 7.1, finish_leading = 8.7, finish_indent = 70;
 
 /// A line of a plate's text: its weight, and the words.
 struct TextLine {
@@ -104,13 +105,16 @@ class LadderPages {
     for (std::size_t i = 0; i < plan.lines.size();) {
       const FinishPart part = plan.lines[i].part;
       std::string head{finish_part_word(part)}, text;
+      std::optional<double> before = part == FinishPart::in_the_air ? std::optional(0.0) : std::nullopt;
       for (; i < plan.lines.size() && plan.lines[i].part == part; ++i) {
         const FinishLine& line = plan.lines[i];
         text += text.empty() ? "" : " ";
-        if (line.time_s) text += fmt::format("{:.2f} s: ", *line.time_s);
+        // A moment stands before the first of what belongs to it.
+        const bool another = line.time_s && (!before || *line.time_s - *before > same_moment_s);
+        if (another) text += fmt::format("{:.2f} s: ", *line.time_s);
+        before = line.time_s;
         text += line.text;
       }
-      if (i == plan.lines.size()) text += " " + plan.source;
       for (std::string& line :
            paper_.wrap(text, finish_size, Weight::medium, plate_width_ - 34 - finish_indent)) {
         lines.push_back({head, std::move(line)});

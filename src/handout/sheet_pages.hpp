@@ -32,7 +32,7 @@ PaperBox draw_page_frame(SheetJob& job, const std::string& title, const std::str
 [[nodiscard]] std::string plan_words(const Ladder& ladder);
 
 /// Who made the flights of the sheet, as a sentence.
-[[nodiscard]] std::string_view flights_words(const SheetJob& job);
+[[nodiscard]] std::string flights_words(const SheetJob& job);
 
 void draw_ladder_pages(SheetJob& job);
 void draw_class_pages(SheetJob& job);

@@ -19,6 +19,7 @@ void Composer::shadow() {
   const double opacity[] = {0.035, 0.04, 0.045, 0.05, 0.06};
   for (int i = 0; i < 5; ++i)
     shadow.layers.push_back({0.20 - 0.0375 * i, (view_.theme == Theme::dark ? 2.5 : 1.0) * opacity[i]});
+  shadow.of_flyer = true;
   add(std::move(shadow));
 }
 

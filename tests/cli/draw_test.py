@@ -1,6 +1,7 @@
 """halfturn draw: the same bytes from run to run, and the exit code of every way it can end."""
 import os
 import struct
+import subprocess
 
 from program import ProgramTest, halfturn, main
 
@@ -44,6 +45,17 @@ class Draw(ProgramTest):
                     *(self.draw("--rung", "2", "--size", "320x200", "--time", "0.3", "--theme", theme)
                       for theme in ("dark", "sunlight"))]
         self.assertEqual(len(set(pictures)), len(pictures))
+
+    def test_only_the_flyer_is_spread_apart(self):
+        # What else throws a shadow stands where it stood: under the mark, and nowhere else at the lower left.
+        one, spread = self.folder / "one.png", self.folder / "spread.png"
+        for path, arguments in ((one, ["--time", "5"]), (spread, ["--exposures", "8"])):
+            made = halfturn("draw", self.plan, "--rung", "2", "--size", "1280x720", *arguments, "-o", path)
+            self.assertEqual(made.returncode, 0, made.stderr)
+        corners = [subprocess.run(["convert", path, "-crop", "150x80+0+640", "+repage", "rgb:-"], check=True,
+                                  stdout=subprocess.PIPE).stdout for path in (one, spread)]
+        self.assertGreater(len(set(corners[0])), 20, "the mark's shadow is not in this corner")
+        self.assertEqual(corners[0], corners[1])
 
     def test_bad_input(self):
         for arguments, words in ((["--rung", "5"], "--rung"), (["--rung", "-1"], "--rung"), (["--rung", "two"], "--rung"),

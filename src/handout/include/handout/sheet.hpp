@@ -30,6 +30,7 @@ struct SheetRequest {
   PaperSize paper = PaperSize::a4;
   SheetFormat format = SheetFormat::pdf;
   std::vector<std::string> names;      ///< athletes, for the class grid
+  std::string whose{average_adult};    ///< whose body flies the simulated flights, for a sentence
   std::vector<FinishPlan> finishes;    ///< by rung, for the climb; empty: left out
   const Ladder* other_side = nullptr;  ///< the same plan twisting the other way, for the wall
   std::string date;                    ///< ISO 8601, of the document; empty: now

@@ -144,6 +144,7 @@ struct Shadow {
   std::vector<Capsule> footprint;  ///< on y = 0
   std::vector<Layer> layers;       ///< widest first
   Color color;
+  bool of_flyer = false;  ///< of whoever flies, not of a thing that stands there
   friend bool operator==(const Shadow&, const Shadow&) = default;
 };
 
