@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <string_view>
 
 #include "body/tree.hpp"
@@ -22,6 +23,12 @@ struct Controls {
   double slope_x = 0, slope_z = 0;  ///< upright: direction of H off the vertical
 };
 
+/// When the arms of a twisting flip move, s; the first arm and the second.
+struct ArmTimes {
+  std::array<double, 2> in{}, out{};    ///< starts of the ways to the chest and out again, arm_time each
+  double last_start = 0, last_end = 0;  ///< both arms, down to where they land
+};
+
 /// The same problem for a left twister.
 [[nodiscard]] SolveRequest left_sided(SolveRequest request);
 
@@ -40,6 +47,7 @@ class Setting {
   [[nodiscard]] const FlipFrame& frame() const { return frame_; }
   [[nodiscard]] const BodyTree& tree() const { return tree_; }
   [[nodiscard]] ShapeTrack track(const Controls& controls) const;
+  [[nodiscard]] ArmTimes arm_times(const Controls& controls) const;
   [[nodiscard]] Spin spin(const Controls& controls) const;
   [[nodiscard]] Controls first_guess() const;
 

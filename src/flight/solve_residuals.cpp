@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/expect.hpp"
+
 namespace halfturn::solve {
 namespace {
 
@@ -25,47 +27,53 @@ constexpr double edge = 0.01;  // s or rad
 std::vector<Knob> knobs_of(const Setting& setting, const Controls& guess) {
   const double T = setting.request().air_time;
   std::vector<Knob> knobs{{&Controls::momentum, guess.momentum, guess.momentum, 0, 0.2 * guess.momentum,
-                           6 * guess.momentum, guess.momentum, false}};
+                           6 * guess.momentum, guess.momentum}};
   if (!setting.request().plan.flips) {
-    knobs.push_back({&Controls::slope_x, 0.1, 0, 0.5, -1, 1, 0.1, false});
-    knobs.push_back({&Controls::slope_z, 0.1, 0, 0.5, -1, 1, 0.1, false});
+    knobs.push_back({&Controls::slope_x, 0.1, 0, 0.5, -1, 1, 0.1});
+    knobs.push_back({&Controls::slope_z, 0.1, 0, 0.5, -1, 1, 0.1});
     return knobs;
   }
   if (setting.off_axis()) {
     const double plan = to_rad(setting.request().plan.incline_deg);
-    knobs.push_back({&Controls::tilt, 0.05, guess.tilt, to_rad(4), -0.6, 0.6, edge, false});
-    knobs.push_back({&Controls::incline, 0.05, 0, to_rad(8), -plan, to_rad(80) - plan, edge, false});
+    knobs.push_back({&Controls::tilt, 0.05, guess.tilt, to_rad(4), -0.6, 0.6, edge});
+    knobs.push_back({&Controls::incline, 0.05, 0, to_rad(8), -plan, to_rad(80) - plan, edge});
   } else if (setting.twists()) {
-    knobs.push_back(
-        {&Controls::incline, 0.05, 0, to_rad(1.5), -contact_tilt, contact_tilt, 0.5 * edge, false});
+    knobs.push_back({&Controls::incline, 0.05, 0, to_rad(1.5), -contact_tilt, contact_tilt, 0.5 * edge});
   }
   if (!setting.twists()) {
     // A shape that is not alike on both sides, or whose principal axis is not the flip's, needs a takeoff
     // that allows for it.
     if (!setting.off_axis()) {
-      knobs.push_back({&Controls::tilt, 0.05, 0, to_rad(4), -0.2, 0.2, edge, false});
-      knobs.push_back({&Controls::incline, 0.05, 0, to_rad(4), -contact_tilt, contact_tilt, edge, false});
+      knobs.push_back({&Controls::tilt, 0.05, 0, to_rad(4), -0.2, 0.2, edge});
+      knobs.push_back({&Controls::incline, 0.05, 0, to_rad(4), -contact_tilt, contact_tilt, edge});
     }
-    knobs.push_back({&Controls::turn, 0.05, 0, to_rad(4), -0.2, 0.2, edge, false});
+    knobs.push_back({&Controls::turn, 0.05, 0, to_rad(4), -0.2, 0.2, edge});
     return knobs;
   }
   const double last = T - Setting::arm_time;
-  knobs.push_back({&Controls::drop, 0.05, guess.drop, 0.15, 0, std::max(0.0, last - 0.1), edge, true});
+  knobs.push_back({&Controls::drop, 0.05, guess.drop, 0.15, 0, std::max(0.0, last - 0.1), edge});
   knobs.push_back(
-      {&Controls::second_drop, 0.05, guess.second_drop, 0.15, -0.05, std::max(0.1, last - 0.1), edge, true});
-  knobs.push_back({&Controls::open, 0.05, last - 0.06, 0.25, 0.1, last, edge, true});
-  knobs.push_back({&Controls::stagger, 0.05, 0, 0.25, -0.35, 0.35, edge, true});
+      {&Controls::second_drop, 0.05, guess.second_drop, 0.15, -0.05, std::max(0.1, last - 0.1), edge});
+  knobs.push_back({&Controls::open, 0.05, last - 0.06, 0.25, 0.1, last, edge});
+  knobs.push_back({&Controls::stagger, 0.05, 0, 0.25, -0.35, 0.35, edge});
   return knobs;
 }
 
 }  // namespace
 
-Residuals::Residuals(const Setting& setting, const Controls& guess, double sharpness, double accuracy)
-    : setting_(setting),
-      base_(guess),
-      knobs_(knobs_of(setting, guess)),
-      sharpness_(sharpness),
-      accuracy_(accuracy) {}
+Residuals::Residuals(const Setting& setting, const Controls& guess, double sharpness, const ArmFlights* arms)
+    : setting_(setting), base_(guess), knobs_(knobs_of(setting, guess)), sharpness_(sharpness), arms_(arms) {
+  if (arms_ != nullptr) {
+    HT_EXPECT(knobs_.size() < ArmFlights::at_once);
+    return;
+  }
+  // Steps fine enough for more momentum than the guess, which a spin or a folded flip may need.
+  constexpr double accuracy = 1e-3, room = 2;
+  Spin typical = setting.spin(guess);
+  typical.angular_momentum_W *= room;
+  const MovingBody body(setting.tree(), joint_tracks(setting.track(guess)), setting.request().air_time);
+  table_.emplace(body, typical, accuracy);
+}
 
 Eigen::VectorXd Residuals::variables(const Controls& controls) const {
   Eigen::VectorXd x(inputs());
@@ -79,13 +87,11 @@ Controls Residuals::controls(const Eigen::VectorXd& x) const {
   return c;
 }
 
-ShapeTable Residuals::table(const Controls& c) const {
-  const MovingBody body(setting_.tree(), joint_tracks(setting_.track(c)), setting_.request().air_time);
-  return ShapeTable(body, setting_.spin(c), accuracy_);
-}
-
-PathEnd Residuals::end(const Controls& c, const ShapeTable& shape) const {
-  return fly_to_end(shape, setting_.spin(c), setting_.frame());
+PathEnd Residuals::end(const Controls& c) const {
+  if (arms_ == nullptr) return fly_to_end(*table_, setting_.spin(c), setting_.frame());
+  PathEnd end;
+  arms_->fly({&c, 1}, {&end, 1});
+  return end;
 }
 
 Eigen::VectorXd Residuals::residuals(const Controls& c, const PathEnd& end) const {
@@ -114,25 +120,34 @@ Eigen::VectorXd Residuals::residuals(const Controls& c, const PathEnd& end) cons
 }
 
 int Residuals::operator()(const Eigen::VectorXd& x, Eigen::VectorXd& r) {
-  const Controls c = controls(x);
-  last_table_ = table(c);
-  r = residuals(c, end(c, *last_table_));
+  // The flight and one beside it for each knob: a flight of arms costs as much as eight.
+  constexpr double step = 1e-3;
+  std::array<Controls, ArmFlights::at_once> around;
+  std::array<PathEnd, ArmFlights::at_once> ends;
+  const auto many = static_cast<std::size_t>(inputs()) + 1;
+  around[0] = controls(x);
+  for (std::size_t k = 1; k < many; ++k) {
+    const Knob& turned = knobs_[k - 1];
+    around[k] = around[0];
+    around[k].*turned.member = (x(static_cast<Eigen::Index>(k) - 1) + step) * turned.scale;
+  }
+  if (arms_ != nullptr) {
+    arms_->fly({around.data(), many}, {ends.data(), many});
+  } else {
+    for (std::size_t k = 0; k < many; ++k) ends[k] = end(around[k]);
+  }
+  r = residuals(around[0], ends[0]);
   last_x_ = x;
-  last_r_ = r;
+  last_jacobian_.resize(values(), inputs());
+  for (std::size_t k = 1; k < many; ++k)
+    last_jacobian_.col(static_cast<Eigen::Index>(k) - 1) = (residuals(around[k], ends[k]) - r) / step;
   return 0;
 }
 
 int Residuals::df(const Eigen::VectorXd& x, Eigen::MatrixXd& jacobian) {
-  Eigen::VectorXd r = last_r_;
-  if (!last_table_ || x != last_x_) (*this)(x, r);
-  constexpr double step = 1e-3;
-  for (int k = 0; k < inputs(); ++k) {
-    Eigen::VectorXd moved = x;
-    moved(k) += step;
-    // Knobs of the takeoff fly the same shape.
-    const Controls c = controls(moved);
-    jacobian.col(k) = (residuals(c, knob(k).shapes ? end(c, table(c)) : end(c, *last_table_)) - r) / step;
-  }
+  Eigen::VectorXd r;
+  if (last_x_.size() != x.size() || last_x_ != x) (*this)(x, r);
+  jacobian = last_jacobian_;
   return 0;
 }
 

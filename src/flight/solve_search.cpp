@@ -15,11 +15,14 @@ namespace {
 // valley, then well below a degree.
 constexpr double rough = to_rad(20), loose = to_rad(2), sharp = to_rad(0.1);
 
+// Steps while searching and in the end, s: within a degree or two, and within a tenth.
+constexpr double coarse_step = 0.05, fine_step = 0.0125;
+
 /// Where controls lead.
 Found found_at(const Setting& setting, const Residuals& residuals, const Controls& controls) {
   Found found;
   found.controls = controls;
-  found.end = residuals.end(controls, residuals.table(controls));
+  found.end = residuals.end(controls);
   found.cost = residuals.residuals(controls, found.end).squaredNorm();
   const PathAngles& target = setting.target_angles();
   found.flip_error = found.end.angles.flip - target.flip;
@@ -28,9 +31,9 @@ Found found_at(const Setting& setting, const Residuals& residuals, const Control
   return found;
 }
 
-Found improve(const Setting& setting, const Controls& guess, const Controls& start, double sharpness,
-              double accuracy, int evaluations) {
-  Residuals residuals(setting, guess, sharpness, accuracy);
+Found improve(const Setting& setting, const ArmFlights* arms, const Controls& guess, const Controls& start,
+              double sharpness, int evaluations) {
+  Residuals residuals(setting, guess, sharpness, arms);
   Eigen::VectorXd x = residuals.variables(start);
   Eigen::LevenbergMarquardt<Residuals> solver(residuals);
   solver.parameters.maxfev = evaluations;
@@ -58,8 +61,8 @@ double time_at_twist(const std::vector<double>& times, const std::vector<PathAng
 /// tilt, a half) and open a quarter (or a half) before the end and at the end. After whole twists the arm
 /// that came in first opens last, after odd half twists first; between them either may be better, so each
 /// order is tried with the second arm soon and late and with the opening soon and late.
-std::vector<Found> arm_plans(const Setting& setting, const Controls& guess) {
-  const Residuals residuals(setting, guess, rough, search_accuracy);
+std::vector<Found> arm_plans(const Setting& setting, const ArmFlights& arms, const Controls& guess) {
+  const Residuals residuals(setting, guess, rough, &arms);
   const double T = setting.request().air_time;
   const double last = std::max(0.0, T - Setting::arm_time);
   const PathAngles& first = setting.start_angles();
@@ -67,26 +70,25 @@ std::vector<Found> arm_plans(const Setting& setting, const Controls& guess) {
   std::vector<Found> plans(16);
   for (Found& plan : plans) plan.cost = std::numeric_limits<double>::infinity();
   const auto consider = [&](Controls c, std::size_t kind) {
-    const ShapeTable shape = residuals.table(c);
-    PathEnd end = residuals.end(c, shape);
-    // The momentum is easily put right and costs no new shape.
+    PathEnd end = residuals.end(c);
+    // The momentum is easily put right.
     for (int i = 0; i < 2; ++i) {
       const double made = std::max(0.5, end.angles.flip - first.flip);
       c.momentum *= std::clamp((target.flip - first.flip) / made, 0.6, 1.6);
-      end = residuals.end(c, shape);
+      end = residuals.end(c);
     }
     const double cost = residuals.residuals(c, end).squaredNorm();
     if (cost < plans[kind].cost) plans[kind] = {c, end, cost, 0, 0, 0};
   };
+  const std::vector<double> times = arms.times();
   for (const double second : {0.03, 0.08, 0.14, 0.22, 0.32, 0.44}) {
     Controls in = guess;
     in.second_drop = second;
     in.open = 2 * T;
-    const ShapeTable probe = residuals.table(in);
-    const std::vector<PathAngles> path = angles_over_time(probe, setting.spin(in), setting.frame());
-    const double late = time_at_twist(probe.times(), path, target.twist - to_rad(35));
+    const std::vector<PathAngles> path = arms.path(in);
+    const double late = time_at_twist(times, path, target.twist - to_rad(35));
     for (const bool soon : {false, true}) {
-      const double early = time_at_twist(probe.times(), path, target.twist - to_rad(soon ? 170 : 80));
+      const double early = time_at_twist(times, path, target.twist - to_rad(soon ? 170 : 80));
       for (const bool dropped_first : {false, true}) {
         Controls c = in;
         c.open =
@@ -129,12 +131,12 @@ std::vector<Found> arm_plans(const Setting& setting, const Controls& guess) {
 }
 
 /// The `many` best of what each start comes to.
-std::vector<Found> improve_all(const Setting& setting, const Controls& guess,
+std::vector<Found> improve_all(const Setting& setting, const ArmFlights& arms, const Controls& guess,
                                const std::vector<Found>& starts, double sharpness, int evaluations,
                                std::size_t many) {
   std::vector<Found> ends;
   for (const Found& start : starts)
-    ends.push_back(improve(setting, guess, start.controls, sharpness, search_accuracy, evaluations));
+    ends.push_back(improve(setting, &arms, guess, start.controls, sharpness, evaluations));
   std::stable_sort(ends.begin(), ends.end(), [](const Found& a, const Found& b) { return a.cost < b.cost; });
   ends.resize(std::min(ends.size(), many));
   return ends;
@@ -145,15 +147,18 @@ std::vector<Found> improve_all(const Setting& setting, const Controls& guess,
 Found search(const Setting& setting, const Controls* start) {
   const Controls guess = setting.first_guess();
   if (!setting.request().plan.flips && !setting.twists())
-    return found_at(setting, Residuals(setting, guess, sharp, end_accuracy), guess);  // a straight jump
-  if (start != nullptr) return improve(setting, guess, *start, sharp, end_accuracy, 12);
+    return found_at(setting, Residuals(setting, guess, sharp, nullptr), guess);  // a straight jump
   if (!setting.request().plan.flips || !setting.twists())
-    return improve(setting, guess, guess, sharp, end_accuracy, 40);
+    return improve(setting, nullptr, guess, start != nullptr ? *start : guess, sharp, 40);
+  const ArmFlights fine(setting, fine_step);
+  if (start != nullptr) return improve(setting, &fine, guess, *start, sharp, 12);
   // A little of all, more of the better ones.
-  std::vector<Found> found = improve_all(setting, guess, arm_plans(setting, guess), loose, 4, 6);
-  found = improve_all(setting, guess, found, loose, 10, 2);
-  found = improve_all(setting, guess, found, loose, 16, 1);
-  return improve(setting, guess, found.front().controls, sharp, end_accuracy, 24);
+  const ArmFlights coarse(setting, coarse_step);
+  std::vector<Found> found =
+      improve_all(setting, coarse, guess, arm_plans(setting, coarse, guess), loose, 4, 6);
+  found = improve_all(setting, coarse, guess, found, loose, 10, 2);
+  found = improve_all(setting, coarse, guess, found, loose, 16, 1);
+  return improve(setting, &fine, guess, found.front().controls, sharp, 24);
 }
 
 }  // namespace halfturn::solve
