@@ -6,17 +6,6 @@
 
 namespace halfturn::solve {
 
-/// What a landing must keep to be called controlled by the solver. This project's choice: a turn that misses
-/// by 3 degrees is solved; 12 degrees more off upright than planned can still be stood; 120 deg/s of twist
-/// turn the body 12 degrees in the 0.1 s that joint torques take to reverse at touchdown (Wu et al. 2019),
-/// inside the 30 degrees of a gate. Jumps, kicks and butterflies land on a turning foot, so only how upright
-/// they are matters.
-struct Limits {
-  double turn_error = to_rad(3), landing_angle = to_rad(12), twist_rate = to_rad(120);
-  double contact_twist = to_rad(7);
-};
-inline constexpr Limits limits;
-
 [[nodiscard]] double momentum_limit(const SolveRequest& request);
 
 /// Whether the flight ends at the plan's flip and twist, and whether it is possible and controlled besides.

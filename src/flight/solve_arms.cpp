@@ -7,6 +7,7 @@
 #include <glm/matrix.hpp>
 
 #include "base/expect.hpp"
+#include "body/mass_properties.hpp"
 
 namespace halfturn::solve {
 namespace {
@@ -43,84 +44,108 @@ Mat3 point_inertia(double mass, const Vec3& p) {
   return mass * (glm::dot(p, p) * Mat3(1.0) - glm::outerProduct(p, p));
 }
 
+Mat3 carried(const Mat3& rotation, const Mat3& inertia) {
+  return rotation * inertia * glm::transpose(rotation);
+}
+
 }  // namespace
 
 ArmFlights::ArmFlights(const Setting& setting, double step)
     : setting_(&setting),
-      steps_(static_cast<std::size_t>(std::ceil(setting.request().air_time / step))),
+      steps_(static_cast<std::size_t>(std::max(4.0, std::ceil(setting.request().air_time / step)))),
       length_(setting.request().air_time / static_cast<double>(steps_)) {
   HT_EXPECT(setting.request().plan.flips && setting.twists());
-  const HumanBody& body = *setting.request().body;
-  const ShapeTrack whole = setting.track(setting.first_guess());
-  const Pose& takeoff = whole.keys().front().pose;
-  const std::array<SegmentSet, 2> arm_sets = {setting.first_arm_left() ? left_arm : right_arm,
-                                              setting.first_arm_left() ? right_arm : left_arm};
-  std::vector<ShapeTrack::Movement> trunk_moves;
-  for (const ShapeTrack::Movement& movement : whole.movements()) {
-    if (movement.segments == trunk_and_legs) trunk_moves.push_back(movement);
-  }
-  const ShapeTrack trunk(takeoff, trunk_moves);
-  std::array<std::size_t, 2> shoulders{};
-  for (std::size_t a = 0; a < 2; ++a) {
-    std::vector<Part>& parts = arms_[a];
-    for (std::size_t s = 0; s < segment_count; ++s) {
-      if (!arm_sets[a].contains(static_cast<Segment>(s))) continue;
-      const HumanSegment& segment = body.segments[s];
-      Part part{segment.joint_centre_in_parent, {}, segment.mass, segment.com, segment.inertia_about_com};
-      if (parts.empty()) shoulders[a] = s;
-      bool moves = parts.empty();
-      for (std::size_t k = 0; k < 3; ++k) {
-        Axis& axis = part.axes[k];
-        axis.start = takeoff.angles[s][axis_order[k]];
-        axis.cosine = std::cos(axis.start);
-        axis.sine = std::sin(axis.start);
-        double reached = axis.start;
-        std::size_t number = 0;
-        for (const ShapeTrack::Movement& movement : whole.movements()) {
-          if (!movement.segments.contains(static_cast<Segment>(s))) continue;
-          HT_EXPECT(number < axis.by.size());
-          axis.by[number] = movement.to.angles[s][axis_order[k]] - reached;
-          reached = movement.to.angles[s][axis_order[k]];
-          axis.moves = axis.moves || axis.by[number] != 0;
-          ++number;
-        }
-        moves = moves || axis.moves;
+  const ShapeTrack track = setting.track(setting.first_guess());
+  const SegmentSet first = setting.first_arm_left() ? left_arm : right_arm;
+  arms_ = {parts_of(first, track), parts_of(mirrored(first), track)};
+  weigh_trunk(track);
+}
+
+std::vector<ArmFlights::Part> ArmFlights::parts_of(const SegmentSet& arm, const ShapeTrack& track) const {
+  const Pose& takeoff = track.keys().front().pose;
+  std::vector<Part> parts;
+  std::vector<Mat3> inertias;  // about com
+  for (std::size_t s = 0; s < segment_count; ++s) {
+    if (!arm.contains(static_cast<Segment>(s))) continue;
+    const HumanSegment& segment = setting_->request().body->segments[s];
+    Part part;
+    part.joint = segment.joint_centre_in_parent;
+    part.mass = segment.mass;
+    part.com = segment.com;
+    bool moves = parts.empty();
+    for (std::size_t k = 0; k < 3; ++k) {
+      Axis& axis = part.axes[k];
+      axis.start = takeoff.angles[s][axis_order[k]];
+      axis.cosine = std::cos(axis.start);
+      axis.sine = std::sin(axis.start);
+      double reached = axis.start;
+      std::size_t number = 0;
+      for (const ShapeTrack::Movement& movement : track.movements()) {
+        if (!movement.segments.contains(static_cast<Segment>(s))) continue;
+        HT_EXPECT(number < axis.by.size());
+        const double to = movement.to.angles[s][axis_order[k]];
+        axis.by[number++] = to - reached;
+        axis.moves = axis.moves || to != reached;
+        reached = to;
       }
-      if (moves) {
-        parts.push_back(part);
-        continue;
-      }
-      // A hand that never moves is one with the forearm.
-      Part& inner = parts.back();
-      const Motion rest = outward({}, part.joint, takeoff.angles[s], Vec3(0));
-      const Vec3 com = rest.origin + rest.rotation * part.com;
-      const double mass = inner.mass + part.mass;
-      const Vec3 shared = (inner.mass * inner.com + part.mass * com) / mass;
-      inner.inertia += point_inertia(inner.mass, inner.com - shared) +
-                       rest.rotation * part.inertia * glm::transpose(rest.rotation) +
-                       point_inertia(part.mass, com - shared);
-      inner.mass = mass;
-      inner.com = shared;
+      moves = moves || axis.moves;
     }
+    if (moves) {
+      parts.push_back(part);
+      inertias.push_back(segment.inertia_about_com);
+      continue;
+    }
+    // A hand that never moves is one with the forearm.
+    Part& inner = parts.back();
+    const Motion rest = outward({}, part.joint, takeoff.angles[s], Vec3(0));
+    const Vec3 com = rest.origin + rest.rotation * part.com;
+    const double mass = inner.mass + part.mass;
+    const Vec3 shared = (inner.mass * inner.com + part.mass * com) / mass;
+    inertias.back() += point_inertia(inner.mass, inner.com - shared) +
+                       carried(rest.rotation, segment.inertia_about_com) +
+                       point_inertia(part.mass, com - shared);
+    inner.mass = mass;
+    inner.com = shared;
   }
-  nodes_.resize(2 * steps_ + 1);
+  for (std::size_t p = 0; p < parts.size(); ++p) {
+    Part& part = parts[p];
+    const Mat3& inertia = inertias[p];
+    part.straight = inertia[0][1] == 0 && inertia[0][2] == 0 && inertia[1][2] == 0;
+    const PrincipalAxes principal =
+        part.straight ? PrincipalAxes{{inertia[0][0], inertia[1][1], inertia[2][2]}, Mat3(1.0)}
+                      : principal_axes(inertia);
+    part.round = principal.moments.z;
+    part.more = {principal.moments.x - part.round, principal.moments.y - part.round};
+    part.axis = {principal.axes[0], principal.axes[1]};
+  }
+  return parts;
+}
+
+void ArmFlights::weigh_trunk(const ShapeTrack& track) {
+  const HumanBody& body = *setting_->request().body;
+  std::vector<ShapeTrack::Movement> moves;
+  for (const ShapeTrack::Movement& movement : track.movements()) {
+    if (movement.segments == trunk_and_legs) moves.push_back(movement);
+  }
+  const ShapeTrack trunk(track.keys().front().pose, moves);
+  const bool first_left = setting_->first_arm_left();
+  const std::array<Segment, 2> upper_arms = {first_left ? Segment::upper_arm_left : Segment::upper_arm_right,
+                                             first_left ? Segment::upper_arm_right : Segment::upper_arm_left};
+  nodes_.resize(steps_ + 1);
   std::array<Motion, segment_count> motions;
   for (std::size_t n = 0; n < nodes_.size(); ++n) {
     Node& node = nodes_[n];
-    const double time = 0.5 * static_cast<double>(n) * length_;
-    const bool moving = std::any_of(trunk_moves.begin(), trunk_moves.end(), [&](const auto& m) {
-      return n == 0 || (nodes_[n - 1].time < m.end && time > m.start);
-    });
-    if (!moving) {
-      node = nodes_[n - 1];
-      node.time = time;
-      continue;
-    }
+    const double time = static_cast<double>(n) * length_;
+    const bool still = n > 0 && std::none_of(moves.begin(), moves.end(), [&](const auto& m) {
+                         return nodes_[n - 1].time < m.end && time > m.start;
+                       });
+    if (still) node = nodes_[n - 1];
     node.time = time;
-    const Pose pose = trunk.at(node.time), rates = trunk.rate(node.time);
+    node.still = still;
+    if (still) continue;
+    const Pose pose = trunk.at(time), rates = trunk.rate(time);
     for (std::size_t s = 0; s < segment_count; ++s) {
-      if (arm_sets[0].contains(static_cast<Segment>(s)) || arm_sets[1].contains(static_cast<Segment>(s)))
-        continue;
+      if ((left_arm | right_arm).contains(static_cast<Segment>(s))) continue;
       const HumanSegment& segment = body.segments[s];
       Motion& motion = motions[s];
       motion = s == 0 ? Motion{}
@@ -129,7 +154,7 @@ ArmFlights::ArmFlights(const Setting& setting, double step)
       const Vec3 arm = motion.rotation * segment.com;
       const Vec3 com = motion.origin + arm;
       const Vec3 velocity = motion.velocity + glm::cross(motion.rate, arm);
-      const Mat3 own = motion.rotation * segment.inertia_about_com * glm::transpose(motion.rotation);
+      const Mat3 own = carried(motion.rotation, segment.inertia_about_com);
       node.inertia += own + point_inertia(segment.mass, com);
       node.moment += segment.mass * com;
       node.linear += segment.mass * velocity;
@@ -139,7 +164,7 @@ ArmFlights::ArmFlights(const Setting& setting, double step)
     node.thorax = thorax.rotation;
     node.rate = thorax.rate;
     for (std::size_t a = 0; a < 2; ++a) {
-      const Vec3 arm = thorax.rotation * body.segments[shoulders[a]].joint_centre_in_parent;
+      const Vec3 arm = thorax.rotation * body.segments[index_of(upper_arms[a])].joint_centre_in_parent;
       node.shoulder[a] = thorax.origin + arm;
       node.velocity[a] = thorax.velocity + glm::cross(thorax.rate, arm);
     }
@@ -209,7 +234,7 @@ std::vector<PathAngles> ArmFlights::path(const Controls& controls) const {
 
 std::vector<double> ArmFlights::times() const {
   std::vector<double> times;
-  for (std::size_t n = 0; n < nodes_.size(); n += 2) times.push_back(nodes_[n].time);
+  for (const Node& node : nodes_) times.push_back(node.time);
   return times;
 }
 

@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include "lanes.hpp"
 #include "simulated_step.hpp"
 #include "solve_arms.hpp"
@@ -75,6 +77,16 @@ struct Effect {
   return e;
 }
 
+/// A sixteenth of the weighted sum.
+[[gnu::always_inline]] inline Effect between(const Effect* e, double a, double b, double c, double d) {
+  const auto mixed = [&](Lanes Effect::*member) __attribute__((always_inline)) {
+    return 0.0625 * (a * e[0].*member + b * e[1].*member + c * e[2].*member + d * e[3].*member);
+  };
+  return {mixed(&Effect::xx),      mixed(&Effect::yy),      mixed(&Effect::zz),
+          mixed(&Effect::xy),      mixed(&Effect::xz),      mixed(&Effect::yz),
+          mixed(&Effect::drift_x), mixed(&Effect::drift_y), mixed(&Effect::drift_z)};
+}
+
 /// Adds one rigid part to the sums.
 template <class Part>
 [[gnu::always_inline]] inline void add(Sums& sums, const Part& part, const LaneVector* r,
@@ -83,39 +95,69 @@ template <class Part>
   const LaneVector arm = turned(r, part.com.x, part.com.y, part.com.z);
   const LaneVector com = sum(origin, arm);
   const LaneVector velocity = sum(at_origin, cross(rate, arm));
-  // r inertia r^T
-  const Mat3& i = part.inertia;
-  const LaneVector h0 = turned(r, i[0].x, i[0].y, i[0].z);
-  const LaneVector h1 = turned(r, i[1].x, i[1].y, i[1].z);
-  const LaneVector h2 = turned(r, i[2].x, i[2].y, i[2].z);
-  const Lanes xx = h0.x * r[0].x + h1.x * r[1].x + h2.x * r[2].x;
-  const Lanes yy = h0.y * r[0].y + h1.y * r[1].y + h2.y * r[2].y;
-  const Lanes zz = h0.z * r[0].z + h1.z * r[1].z + h2.z * r[2].z;
-  const Lanes xy = h0.x * r[0].y + h1.x * r[1].y + h2.x * r[2].y;
-  const Lanes xz = h0.x * r[0].z + h1.x * r[1].z + h2.x * r[2].z;
-  const Lanes yz = h0.y * r[0].z + h1.y * r[1].z + h2.y * r[2].z;
+  // r inertia r^T, by principal axes: the least moment all round, and the rest about two axes.
+  const LaneVector p = part.straight ? r[0] : turned(r, part.axis[0].x, part.axis[0].y, part.axis[0].z);
+  const LaneVector q = part.straight ? r[1] : turned(r, part.axis[1].x, part.axis[1].y, part.axis[1].z);
+  const LaneVector more_p = scaled(part.more[0], p), more_q = scaled(part.more[1], q);
+  const Lanes xx = part.round + (more_p.x * p.x + more_q.x * q.x);
+  const Lanes yy = part.round + (more_p.y * p.y + more_q.y * q.y);
+  const Lanes zz = part.round + (more_p.z * p.z + more_q.z * q.z);
+  const Lanes xy = more_p.x * p.y + more_q.x * q.y;
+  const Lanes xz = more_p.x * p.z + more_q.x * q.z;
+  const Lanes yz = more_p.y * p.z + more_q.y * q.z;
   const double m = part.mass;
-  sums.xx += xx + m * (com.y * com.y + com.z * com.z);
-  sums.yy += yy + m * (com.x * com.x + com.z * com.z);
-  sums.zz += zz + m * (com.x * com.x + com.y * com.y);
-  sums.xy += xy - m * com.x * com.y;
-  sums.xz += xz - m * com.x * com.z;
-  sums.yz += yz - m * com.y * com.z;
-  sums.moment = sum(sums.moment, scaled(m, com));
-  sums.linear = sum(sums.linear, scaled(m, velocity));
+  const LaneVector moment = scaled(m, com), momentum = scaled(m, velocity);
+  const Lanes cx = moment.x * com.x, cy = moment.y * com.y, cz = moment.z * com.z;
+  sums.xx += xx + (cy + cz);
+  sums.yy += yy + (cx + cz);
+  sums.zz += zz + (cx + cy);
+  sums.xy += xy - moment.x * com.y;
+  sums.xz += xz - moment.x * com.z;
+  sums.yz += yz - moment.y * com.z;
+  sums.moment = sum(sums.moment, moment);
+  sums.linear = sum(sums.linear, momentum);
   const LaneVector own{xx * rate.x + xy * rate.y + xz * rate.z, xy * rate.x + yy * rate.y + yz * rate.z,
                        xz * rate.x + yz * rate.y + zz * rate.z};
-  sums.angular = sum(sums.angular, sum(own, scaled(m, cross(com, velocity))));
+  sums.angular = sum(sums.angular, sum(own, cross(com, momentum)));
+}
+
+[[gnu::always_inline]] inline Sums sum(const Sums& a, const Sums& b) {
+  return {a.xx + b.xx,
+          a.yy + b.yy,
+          a.zz + b.zz,
+          a.xy + b.xy,
+          a.xz + b.xz,
+          a.yz + b.yz,
+          sum(a.moment, b.moment),
+          sum(a.linear, b.linear),
+          sum(a.angular, b.angular)};
 }
 
 /// Turns the columns of a rotation about its own axis.
-[[gnu::always_inline]] inline void turn_columns(LaneVector* columns, int axis, const Lanes& cosine,
-                                                const Lanes& sine) {
+template <int axis>
+[[gnu::always_inline]] inline void turn_columns(LaneVector* columns, const Lanes& cosine, const Lanes& sine) {
   LaneVector& next = columns[(axis + 1) % 3];
   LaneVector& last = columns[(axis + 2) % 3];
   const LaneVector moved = sum(scaled(cosine, next), scaled(sine, last));
   last = sum(scaled(cosine, last), scaled(-sine, next));
   next = moved;
+}
+
+/// Passes one axis of a joint.
+template <int axis, class Axis>
+[[gnu::always_inline]] inline void pass(const Axis& of, const Progress& in, const Progress& out,
+                                        const Progress& last, LaneVector* columns, LaneVector& rate) {
+  const Lanes zero{};
+  if (!of.moves) {
+    if (of.start != 0) turn_columns<axis>(columns, zero + of.cosine, zero + of.sine);
+    return;
+  }
+  const Lanes angle = of.start + (of.by[0] * in.done + of.by[1] * out.done + of.by[2] * last.done);
+  const Lanes speed = of.by[0] * in.rate + of.by[1] * out.rate + of.by[2] * last.rate;
+  Lanes sine, cosine;
+  sine_cosine(angle, sine, cosine);
+  rate = sum(rate, scaled(speed, columns[axis]));
+  turn_columns<axis>(columns, cosine, sine);
 }
 
 /// Where an angle is, of which sine and cosine change sign at 0 and pi: whole turns passed between two
@@ -133,7 +175,6 @@ template <class Part>
 
 HT_EVERY_PROCESSOR
 void ArmFlights::advance(std::size_t first_step, std::size_t last_step, Eight& eight) const {
-  constexpr int axis_order[] = {2, 0, 1};  // z, x, y
   const Lanes zero{};
   const double mass = setting_->request().body->mass;
   step::State<Lanes> state{loaded(eight.w.data()), loaded(eight.x.data()),  loaded(eight.y.data()),
@@ -141,18 +182,30 @@ void ArmFlights::advance(std::size_t first_step, std::size_t last_step, Eight& e
                            loaded(eight.hz.data())};
   const Lanes last_start = loaded(eight.last_start.data());
   const Lanes last_inverse = 1.0 / (loaded(eight.last_end.data()) - last_start);
+  const double first_last = *std::min_element(eight.last_start.begin(), eight.last_start.end());
   const Lanes arm_inverse = zero + 1.0 / Setting::arm_time;
+  // Arms that rest from one node to the next, with the trunk, need not be weighed again.
+  Sums arm_sums[2];
+  double last_time = -1;
+  const auto moves = [&](const Eight::Numbers& starts, double length, double from, double to)
+      __attribute__((always_inline)) {
+    const auto [first, last] = std::minmax_element(starts.begin(), starts.end());
+    return to > *first && from < *last + length;
+  };
   const auto effect_at = [&](const Node& node) __attribute__((always_inline)) {
-    const Mat3& i = node.inertia;
-    Sums sums{zero + i[0][0], zero + i[1][1],      zero + i[2][2],      zero + i[0][1],      zero + i[0][2],
-              zero + i[1][2], spread(node.moment), spread(node.linear), spread(node.angular)};
+    const bool weigh = last_time < 0 || !node.still || node.time > first_last;
     const Progress last = progress(node.time, last_start, last_inverse);
     for (std::size_t a = 0; a < 2; ++a) {
+      if (!weigh && !moves(eight.in[a], Setting::arm_time, last_time, node.time) &&
+          !moves(eight.out[a], Setting::arm_time, last_time, node.time))
+        continue;
       const Progress in = progress(node.time, loaded(eight.in[a].data()), arm_inverse);
       const Progress out = progress(node.time, loaded(eight.out[a].data()), arm_inverse);
       LaneVector columns[3] = {spread(node.thorax[0]), spread(node.thorax[1]), spread(node.thorax[2])};
       LaneVector origin = spread(node.shoulder[a]), velocity = spread(node.velocity[a]),
                  rate = spread(node.rate);
+      Sums& sums = arm_sums[a];
+      sums = Sums{};
       bool first = true;
       for (const Part& part : arms_[a]) {
         if (!first) {
@@ -161,24 +214,18 @@ void ArmFlights::advance(std::size_t first_step, std::size_t last_step, Eight& e
           velocity = sum(velocity, cross(rate, arm));
         }
         first = false;
-        for (int k = 0; k < 3; ++k) {
-          const Axis& axis = part.axes[static_cast<std::size_t>(k)];
-          if (!axis.moves) {
-            if (axis.start != 0) turn_columns(columns, axis_order[k], zero + axis.cosine, zero + axis.sine);
-            continue;
-          }
-          const Lanes angle =
-              axis.start + (axis.by[0] * in.done + axis.by[1] * out.done + axis.by[2] * last.done);
-          const Lanes speed = axis.by[0] * in.rate + axis.by[1] * out.rate + axis.by[2] * last.rate;
-          Lanes sine, cosine;
-          sine_cosine(angle, sine, cosine);
-          rate = sum(rate, scaled(speed, columns[axis_order[k]]));
-          turn_columns(columns, axis_order[k], cosine, sine);
-        }
+        pass<2>(part.axes[0], in, out, last, columns, rate);
+        pass<0>(part.axes[1], in, out, last, columns, rate);
+        pass<1>(part.axes[2], in, out, last, columns, rate);
         add(sums, part, columns, origin, velocity, rate);
       }
     }
-    return effect_of(sums, mass);
+    last_time = node.time;
+    const Mat3& i = node.inertia;
+    const Sums body{zero + i[0][0],      zero + i[1][1],      zero + i[2][2],
+                    zero + i[0][1],      zero + i[0][2],      zero + i[1][2],
+                    spread(node.moment), spread(node.linear), spread(node.angular)};
+    return effect_of(sum(sum(body, arm_sums[0]), arm_sums[1]), mass);
   };
   // Flip and twist as points on a circle, x and y, so that whole turns are counted.
   const auto flip_x = [&] { return 1.0 - 2.0 * (state.x * state.x + state.z * state.z); };
@@ -187,10 +234,21 @@ void ArmFlights::advance(std::size_t first_step, std::size_t last_step, Eight& e
   const auto twist_y = [&] { return 2.0 * (state.w * state.y - state.x * state.z); };
   Lanes flips = loaded(eight.flips.data()), twists = loaded(eight.twists.data());
   const double h = length_;
-  Effect before = effect_at(nodes_[2 * first_step]);
-  for (std::size_t n = 2 * first_step; n < 2 * last_step; n += 2) {
-    const Effect middle = effect_at(nodes_[n + 1]);
-    const Effect after = effect_at(nodes_[n + 2]);
+  // The nodes before, at both ends of, and after a step; at the ends of the flight the step's own four.
+  std::size_t first_node = std::min(first_step == 0 ? 0 : first_step - 1, steps_ - 3);
+  Effect around[4];
+  for (std::size_t i = 0; i < 4; ++i) around[i] = effect_at(nodes_[first_node + i]);
+  for (std::size_t n = first_step; n < last_step; ++n) {
+    if (n > first_node + 1 && first_node + 4 < nodes_.size()) {
+      ++first_node;
+      for (int i = 0; i < 3; ++i) around[i] = around[i + 1];
+      around[3] = effect_at(nodes_[first_node + 3]);
+    }
+    const std::size_t at = n - first_node;
+    const Effect middle = at == 1   ? between(around, -1, 9, 9, -1)
+                          : at == 0 ? between(around, 5, 15, -5, 1)
+                                    : between(around, 1, -5, 15, 5);
+    const Effect &before = around[at], &after = around[at + 1];
     const Lanes fx = flip_x(), fy = flip_y(), tx = twist_x(), ty = twist_y();
     using step::derivative;
     const step::Vec<Lanes> m0 = step::body_momentum(state);
@@ -202,10 +260,10 @@ void ArmFlights::advance(std::size_t first_step, std::size_t last_step, Eight& e
     step::turn(state, step::sum<Lanes>(w, k1, 2 * w, k2, 2 * w, k3, w, k4));
     flips += turns_passed(fx, fy, flip_x(), flip_y());
     twists += turns_passed(tx, ty, twist_x(), twist_y());
-    before = after;
   }
+  const Effect& end = around[last_step - first_node];
   const step::Vec<Lanes> m = step::body_momentum(state);
-  store(eight.twist_rate.data(), before.xy * m.x + before.yy * m.y + before.yz * m.z - before.drift_y);
+  store(eight.twist_rate.data(), end.xy * m.x + end.yy * m.y + end.yz * m.z - end.drift_y);
   store(eight.w.data(), state.w);
   store(eight.x.data(), state.x);
   store(eight.y.data(), state.y);

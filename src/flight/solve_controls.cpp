@@ -74,6 +74,9 @@ Setting::Setting(const SolveRequest& request) : request_(request), tree_(human_t
   for (int i = 1; i <= follow; ++i) {
     target_angles_ = continued(target_angles_, angles_of(drawn.at(double(i) / follow), frame_), plan.flips);
   }
+  // How far the way of an arm, out to the side and up, is off the plane of the flip at landing.
+  const double off = std::abs(glm::dot(target_ * Vec3(1, 0, 0), axis_W_));
+  twist_rate_limit_ = limits.held_twist_rate + off * (limits.turned_out_twist_rate - limits.held_twist_rate);
   // Dropping the left arm tips the head to the right: towards the flip axis if that points to the right.
   first_left_ = glm::dot(start_ * Vec3(0, 0, 1), axis_W_) >= 0;
 }

@@ -4,6 +4,8 @@
 #include <cmath>
 
 #include "base/expect.hpp"
+#include "rotation/heading.hpp"
+#include "solve_answer.hpp"
 
 namespace halfturn::solve {
 namespace {
@@ -23,11 +25,18 @@ double twist_rate_sigma(const Setting& setting) {
 // Most tilt a takeoff gives without cost; 30 % of the tilt at mid-twist is usual (Yeadon and Kerwin 1999).
 constexpr double contact_tilt = to_rad(6);
 constexpr double edge = 0.01;  // s or rad
+// Beyond the limits of a controlled landing: what costs one.
+constexpr double momentum_edge = 0.005;  // of the limit
+constexpr double near = 0.95;            // share of a limit from which on it counts
+constexpr double lean_edge = to_rad(1.5), rate_edge = to_rad(8);
 
-std::vector<Knob> knobs_of(const Setting& setting, const Controls& guess) {
+std::vector<Knob> knobs_of(const Setting& setting, const Controls& guess, bool limited) {
   const double T = setting.request().air_time;
-  std::vector<Knob> knobs{{&Controls::momentum, guess.momentum, guess.momentum, 0, 0.2 * guess.momentum,
-                           6 * guess.momentum, guess.momentum}};
+  const double most = momentum_limit(setting.request());
+  const double scale = std::max(guess.momentum, 1e-3 * most);
+  std::vector<Knob> knobs{{&Controls::momentum, scale, guess.momentum, 0, 0.2 * guess.momentum,
+                           limited ? (1 - momentum_edge) * most : 6 * scale,
+                           limited ? momentum_edge * most : scale}};
   if (!setting.request().plan.flips) {
     knobs.push_back({&Controls::slope_x, 0.1, 0, 0.5, -1, 1, 0.1});
     knobs.push_back({&Controls::slope_z, 0.1, 0, 0.5, -1, 1, 0.1});
@@ -61,8 +70,15 @@ std::vector<Knob> knobs_of(const Setting& setting, const Controls& guess) {
 
 }  // namespace
 
-Residuals::Residuals(const Setting& setting, const Controls& guess, double sharpness, const ArmFlights* arms)
-    : setting_(setting), base_(guess), knobs_(knobs_of(setting, guess)), sharpness_(sharpness), arms_(arms) {
+Residuals::Residuals(const Setting& setting, const Controls& guess, double sharpness, const ArmFlights* arms,
+                     bool limited)
+    : setting_(setting),
+      base_(guess),
+      knobs_(knobs_of(setting, guess, limited)),
+      sharpness_(sharpness),
+      planned_angle_(angle_from_vertical(setting.target())),
+      limited_(limited),
+      arms_(arms) {
   if (arms_ != nullptr) {
     HT_EXPECT(knobs_.size() < ArmFlights::at_once);
     return;
@@ -110,13 +126,24 @@ Eigen::VectorXd Residuals::residuals(const Controls& c, const PathEnd& end) cons
   const double second_stay = c.open + 0.5 * c.stagger - c.drop - c.second_drop;
   r(4) = arms ? std::max(0.0, order_gap - first_stay) / edge : 0.0;
   r(5) = arms ? std::max(0.0, order_gap - second_stay) / edge : 0.0;
+  r(6) = r(7) = 0;
+  if (limited_ && flips) {
+    const double lean = angle_from_vertical(end.q_WB) - planned_angle_;
+    r(6) = std::max(0.0, lean - near * limits.landing_angle) / lean_edge;
+    if (!setting_.spins_on())
+      r(7) = std::max(0.0, std::abs(end.twist_rate) - near * setting_.twist_rate_limit()) / rate_edge;
+  }
   for (int k = 0; k < inputs(); ++k) {
     const Knob& n = knob(k);
     const double value = c.*n.member;
-    r(6 + 2 * k) = n.softness > 0 ? (value - n.preferred) / n.softness : 0.0;
-    r(7 + 2 * k) = (std::max(0.0, value - n.high) - std::max(0.0, n.low - value)) / n.edge;
+    r(8 + 2 * k) = n.softness > 0 ? (value - n.preferred) / n.softness : 0.0;
+    r(9 + 2 * k) = (std::max(0.0, value - n.high) - std::max(0.0, n.low - value)) / n.edge;
   }
   return r;
+}
+
+PathEnd Residuals::end(const Eigen::VectorXd& x) const {
+  return last_x_.size() == x.size() && last_x_ == x ? last_end_ : end(controls(x));
 }
 
 int Residuals::operator()(const Eigen::VectorXd& x, Eigen::VectorXd& r) {
@@ -138,6 +165,7 @@ int Residuals::operator()(const Eigen::VectorXd& x, Eigen::VectorXd& r) {
   }
   r = residuals(around[0], ends[0]);
   last_x_ = x;
+  last_end_ = ends[0];
   last_jacobian_.resize(values(), inputs());
   for (std::size_t k = 1; k < many; ++k)
     last_jacobian_.col(static_cast<Eigen::Index>(k) - 1) = (residuals(around[k], ends[k]) - r) / step;

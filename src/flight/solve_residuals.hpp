@@ -25,16 +25,18 @@ inline constexpr double order_gap = 0.20;
 class Residuals {
  public:
   /// `sharpness`: error of flip and twist that costs one, rad. `arms`, which outlives this, flies a flip that
-  /// twists; others fly without it.
-  Residuals(const Setting& setting, const Controls& guess, double sharpness, const ArmFlights* arms);
+  /// twists; others fly without it. `limited`: what breaks the limits of a controlled landing costs, too.
+  Residuals(const Setting& setting, const Controls& guess, double sharpness, const ArmFlights* arms,
+            bool limited);
 
   [[nodiscard]] int inputs() const { return static_cast<int>(knobs_.size()); }
-  [[nodiscard]] int values() const { return 6 + 2 * inputs(); }
+  [[nodiscard]] int values() const { return 8 + 2 * inputs(); }
   [[nodiscard]] Eigen::VectorXd variables(const Controls& controls) const;
   [[nodiscard]] Controls controls(const Eigen::VectorXd& x) const;
   [[nodiscard]] Eigen::VectorXd residuals(const Controls& controls, const PathEnd& end) const;
   /// How one flight ends.
   [[nodiscard]] PathEnd end(const Controls& controls) const;
+  [[nodiscard]] PathEnd end(const Eigen::VectorXd& x) const;
 
   int operator()(const Eigen::VectorXd& x, Eigen::VectorXd& r);
   int df(const Eigen::VectorXd& x, Eigen::MatrixXd& jacobian);
@@ -44,12 +46,14 @@ class Residuals {
   const Setting& setting_;
   Controls base_;
   std::vector<Knob> knobs_;
-  double sharpness_;
+  double sharpness_, planned_angle_;
+  bool limited_;
   const ArmFlights* arms_;
   std::optional<ShapeTable> table_;  // without arms: no knob changes the shape
   // What was computed last: the derivatives are mostly asked for where the residuals were.
   Eigen::VectorXd last_x_;
   Eigen::MatrixXd last_jacobian_;
+  PathEnd last_end_;
 };
 
 }  // namespace halfturn::solve

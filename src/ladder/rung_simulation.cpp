@@ -137,11 +137,12 @@ RungSimulation simulate_rung(const Ladder& ladder, std::size_t index, const Flye
   s.air_time_measured = measured.has_value();
   const double middle = 0.5 * (rung.values.air_time_low_s + rung.values.air_time_high_s);
   s.air_time_s = measured.value_or(middle);
-  s.air_time_needed_s = least_air_time(solve_request(rung, flyer, s.air_time_s));
+  FlightSolver solver(solve_request(rung, flyer, s.air_time_s));
+  s.air_time_needed_s = solver.least_air_time();
   if (measured && s.air_time_needed_s) s.air_time_margin_s = *measured - *s.air_time_needed_s;
   if (!measured && s.air_time_needed_s && *s.air_time_needed_s + in_hand_s <= rung.values.air_time_high_s)
     s.air_time_s = std::max(middle, *s.air_time_needed_s + in_hand_s);
-  s.solved = solve_flight(solve_request(rung, flyer, s.air_time_s));
+  s.solved = solver.solve(s.air_time_s);
   if (index > 0) s.base_momentum = momentum_of_base(ladder, rung, flyer, s.air_time_s);
   add_air_time_words(s);
   if (s.solved.feasibility.feasible && s.base_momentum &&
