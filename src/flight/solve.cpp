@@ -13,13 +13,6 @@ namespace {
 
 constexpr double shortest_air_time = 0.3, longest_air_time = 2.5;  // s
 
-/// Controls for one air time as the first guess for another: H T and the shares of the flight stay.
-solve::Controls rescaled(solve::Controls c, double ratio) {
-  c.momentum /= ratio;
-  for (double* time : {&c.drop, &c.second_drop, &c.open, &c.stagger}) *time *= ratio;
-  return c;
-}
-
 }  // namespace
 
 double believable_momentum(const HumanBody& body, TakeoffEffort effort, FlightShape shape) {
@@ -119,7 +112,7 @@ std::optional<double> FlightSolver::Memory::least_air_time() {
     solve::Controls controls;
   };
   std::optional<Known> known;
-  int fresh_left = 3;
+  bool fresh = true;
   const auto possible = [&](double air_time) {
     const solve::Setting setting = this->setting(air_time);
     const auto accept = [&](const solve::Found& found) {
@@ -128,13 +121,17 @@ std::optional<double> FlightSolver::Memory::least_air_time() {
       return good;
     };
     if (known) {
-      const solve::Controls start = rescaled(known->controls, air_time / known->air_time);
+      const solve::Controls start = solve::rescaled(known->controls, air_time / known->air_time);
       if (accept(solve::search_near(setting, start))) return true;
     }
-    return fresh_left-- > 0 && accept(searched(air_time));
+    if (known && !fresh) return false;
+    if (known) fresh = false;
+    const auto searched = searched_.find(air_time);
+    return accept(searched != searched_.end() ? searched->second : solve::search_once(setting));
   };
   double high = std::clamp(request_.air_time, shortest_air_time, longest_air_time);
   double low = high;
+  (void)searched(high);  // whose flight will most likely be wanted, too
   if (possible(high)) {
     do {
       high = low;
@@ -144,17 +141,15 @@ std::optional<double> FlightSolver::Memory::least_air_time() {
     do {
       low = high;
       high = low * stride_up;
-      fresh_left = 1;  // nothing to start from
     } while (high <= longest_air_time && !possible(high));
     if (high > longest_air_time) return std::nullopt;
-    fresh_left = 2;
   }
   while (high - low > fine) {
     const double middle = 0.5 * (low + high);
     (possible(middle) ? high : low) = middle;
   }
   // What was reached from close by shall be found from anywhere.
-  while (high <= longest_air_time && !lands(high)) high += fine;
+  for (double step = fine; high <= longest_air_time && !lands(high); step *= 2) high += step;
   if (high > longest_air_time) return std::nullopt;
   return high;
 }

@@ -17,7 +17,7 @@ namespace {
 // valley, then well below a degree.
 constexpr double rough = to_rad(20), loose = to_rad(2), sharp = to_rad(0.1);
 // Steps while searching and in the end, s: within a degree or two, and within a tenth.
-constexpr double coarse_step = 0.025, fine_step = 0.0125;
+constexpr double coarse_step = 0.03, fine_step = 0.0125;
 
 // From this cost on, a controlled landing is too far off to look for it again.
 constexpr double hopeless = 800;
@@ -129,11 +129,29 @@ std::vector<Found> improve_all(const Setting& setting, const ArmFlights& arms, c
   return best;
 }
 
+/// One search from many starts, the two best: a little of many, more of the better ones. The best is rarely
+/// in sight before ten evaluations and rarely reached before thirty.
+std::vector<Found> search_round(const Setting& setting, const ArmFlights& coarse, const ArmFlights& fine,
+                                const Controls& guess, unsigned round) {
+  std::vector<Found> found = first_starts(setting, coarse, guess, 24, round);
+  found = improve_all(setting, coarse, guess, found, loose, 4, 8);
+  found = improve_all(setting, coarse, guess, found, loose, 8, 4);
+  found = improve_all(setting, coarse, guess, found, loose, 24, 2);
+  return improve_all(setting, fine, guess, found, sharp, 30, 2);
+}
+
 bool has_arms(const Setting& setting) {
   return setting.request().plan.flips && setting.twists();
 }
 
 }  // namespace
+
+Controls rescaled(Controls controls, double ratio) {
+  controls.momentum /= ratio;
+  for (double* time : {&controls.drop, &controls.second_drop, &controls.open, &controls.stagger})
+    *time *= ratio;
+  return controls;
+}
 
 Found search(const Setting& setting) {
   const Controls guess = setting.first_guess();
@@ -145,19 +163,21 @@ Found search(const Setting& setting) {
     const Found found = improve(setting, nullptr, guess, guess, sharp, 40);
     return controlled(setting, found) ? found : improve(setting, nullptr, guess, guess, sharp, 40, false);
   }
-  // A little of many, more of the better ones: the best is rarely in sight before ten evaluations and rarely
-  // reached before thirty.
   const ArmFlights coarse(setting, coarse_step), fine(setting, fine_step);
-  std::vector<Found> all;
-  for (unsigned round = 0; round < 2; ++round) {
-    std::vector<Found> found = first_starts(setting, coarse, guess, 24, round);
-    found = improve_all(setting, coarse, guess, found, loose, 4, 8);
-    found = improve_all(setting, coarse, guess, found, loose, 8, 5);
-    found = improve_all(setting, coarse, guess, found, loose, 30, 2);
-    found = improve_all(setting, fine, guess, found, sharp, 40, 2);
-    if (controlled(setting, found.front())) return found.front();
-    all.insert(all.end(), found.begin(), found.end());
-    if (found.front().cost > hopeless) break;
+  std::vector<Found> all = search_round(setting, coarse, fine, guess, 0);
+  if (controlled(setting, all.front())) return all.front();
+  if (all.front().cost < hopeless) {
+    // Once more with other starts, where it is easier: in more air.
+    constexpr double more = 1.08;
+    SolveRequest request = setting.request();
+    request.air_time *= more;
+    const Setting easier(request);
+    const ArmFlights easier_coarse(easier, coarse_step), easier_fine(easier, fine_step);
+    for (const Found& start : search_round(easier, easier_coarse, easier_fine, easier.first_guess(), 1)) {
+      const Found found = search_near(setting, rescaled(start.controls, 1 / more));
+      if (controlled(setting, found)) return found;
+      all.push_back(found);
+    }
   }
   // Not to be had. What is short is told of the flight that keeps to no limit.
   Found best = all.front();
@@ -168,6 +188,12 @@ Found search(const Setting& setting) {
     if (end.cost < best.cost) best = end;
   }
   return best;
+}
+
+Found search_once(const Setting& setting) {
+  if (!has_arms(setting)) return search(setting);
+  const ArmFlights coarse(setting, coarse_step), fine(setting, fine_step);
+  return search_round(setting, coarse, fine, setting.first_guess(), 0).front();
 }
 
 Found search_near(const Setting& setting, const Controls& start) {

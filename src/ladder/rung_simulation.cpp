@@ -143,6 +143,12 @@ RungSimulation simulate_rung(const Ladder& ladder, std::size_t index, const Flye
   if (!measured && s.air_time_needed_s && *s.air_time_needed_s + in_hand_s <= rung.values.air_time_high_s)
     s.air_time_s = std::max(middle, *s.air_time_needed_s + in_hand_s);
   s.solved = solver.solve(s.air_time_s);
+  if (!measured && s.air_time_needed_s && !s.solved.feasibility.feasible &&
+      s.air_time_s > *s.air_time_needed_s) {
+    // The search may miss in one air time what it finds in another.
+    s.air_time_s = *s.air_time_needed_s;
+    s.solved = solver.solve(s.air_time_s);
+  }
   if (index > 0) s.base_momentum = momentum_of_base(ladder, rung, flyer, s.air_time_s);
   add_air_time_words(s);
   if (s.solved.feasibility.feasible && s.base_momentum &&
