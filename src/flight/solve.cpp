@@ -106,13 +106,13 @@ SolvedFlight FlightSolver::Memory::solve(double air_time) {
 std::optional<double> FlightSolver::Memory::least_air_time() {
   // Up or down from the air time at hand in strides, then halving, each time from the last controlled flight;
   // a search from many starts only where that leads nowhere.
-  constexpr double stride_down = 1.08, stride_up = 1.2, fine = 0.004;
+  constexpr double stride_down = 1.08, stride_up = 1.2, fine = 0.003;
   struct Known {
     double air_time;
     solve::Controls controls;
   };
   std::optional<Known> known;
-  bool fresh = true;
+  int fresh_left = 2;
   const auto possible = [&](double air_time) {
     const solve::Setting setting = this->setting(air_time);
     const auto accept = [&](const solve::Found& found) {
@@ -124,14 +124,13 @@ std::optional<double> FlightSolver::Memory::least_air_time() {
       const solve::Controls start = solve::rescaled(known->controls, air_time / known->air_time);
       if (accept(solve::search_near(setting, start))) return true;
     }
-    if (known && !fresh) return false;
-    if (known) fresh = false;
+    if (known && fresh_left-- <= 0) return false;
     const auto searched = searched_.find(air_time);
     return accept(searched != searched_.end() ? searched->second : solve::search_once(setting));
   };
-  double high = std::clamp(request_.air_time, shortest_air_time, longest_air_time);
-  double low = high;
-  (void)searched(high);  // whose flight will most likely be wanted, too
+  const double first = std::clamp(request_.air_time, shortest_air_time, longest_air_time);
+  double low = first, high = first;
+  (void)searched(first);  // whose flight will most likely be wanted, too
   if (possible(high)) {
     do {
       high = low;
@@ -148,10 +147,14 @@ std::optional<double> FlightSolver::Memory::least_air_time() {
     const double middle = 0.5 * (low + high);
     (possible(middle) ? high : low) = middle;
   }
-  // What was reached from close by shall be found from anywhere.
-  for (double step = fine; high <= longest_air_time && !lands(high); step *= 2) high += step;
-  if (high > longest_air_time) return std::nullopt;
-  return high;
+  // What was reached from close by shall be found from anywhere, and the feet meet the floor first. At the
+  // air time at hand that is known already.
+  const double known_to_land = lands(first) ? first : longest_air_time;
+  constexpr double longest_step = 0.02;
+  for (double step = fine; high < known_to_land && !lands(high); step = std::min(1.5 * step, longest_step))
+    high += step;
+  if (high < known_to_land) return high;
+  return known_to_land < longest_air_time ? std::optional<double>(known_to_land) : std::nullopt;
 }
 
 FlightSolver::FlightSolver(const SolveRequest& request) : memory_(std::make_unique<Memory>(request)) {}

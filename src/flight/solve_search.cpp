@@ -66,7 +66,7 @@ double spread_evenly(unsigned number, unsigned base) {
 /// each round.
 std::vector<Found> first_starts(const Setting& setting, const ArmFlights& arms, const Controls& guess,
                                 std::size_t many, unsigned round) {
-  constexpr unsigned scanned = 128;
+  constexpr unsigned scanned = 192;
   const Residuals residuals(setting, guess, rough, &arms, true);
   const double T = setting.request().air_time;
   const double last = std::max(0.0, T - Setting::arm_time);
@@ -135,8 +135,8 @@ std::vector<Found> search_round(const Setting& setting, const ArmFlights& coarse
                                 const Controls& guess, unsigned round) {
   std::vector<Found> found = first_starts(setting, coarse, guess, 24, round);
   found = improve_all(setting, coarse, guess, found, loose, 4, 8);
-  found = improve_all(setting, coarse, guess, found, loose, 8, 4);
-  found = improve_all(setting, coarse, guess, found, loose, 24, 2);
+  found = improve_all(setting, coarse, guess, found, loose, 8, 5);
+  found = improve_all(setting, coarse, guess, found, loose, 30, 2);
   return improve_all(setting, fine, guess, found, sharp, 30, 2);
 }
 
