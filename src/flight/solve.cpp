@@ -46,6 +46,9 @@ class FlightSolver::Memory {
 
   SolvedFlight solve(double air_time);
   std::optional<double> least_air_time();
+  std::vector<std::string> tight_limits(double air_time) {
+    return solve::tight_limits(setting(air_time), searched(air_time));
+  }
 
  private:
   /// The search from many starts.
@@ -164,6 +167,10 @@ SolvedFlight FlightSolver::solve(double air_time) {
 }
 std::optional<double> FlightSolver::least_air_time() {
   return memory_->least_air_time();
+}
+
+std::vector<std::string> FlightSolver::tight_limits(double air_time) {
+  return memory_->tight_limits(air_time);
 }
 
 SolvedFlight solve_flight(const SolveRequest& request) {

@@ -41,6 +41,20 @@ bool controlled(const Setting& setting, const Found& found) {
          (setting.off_axis() || std::abs(found.controls.incline) <= limits.contact_twist);
 }
 
+std::vector<std::string> tight_limits(const Setting& setting, const Found& found) {
+  constexpr double tight = 0.93;  // the search keeps a little off a limit
+  std::vector<std::string> words;
+  if (found.controls.momentum > tight * momentum_limit(setting.request()))
+    words.emplace_back("the angular momentum of the takeoff");
+  if (!setting.spins_on() && std::abs(found.end.twist_rate) > tight * setting.twist_rate_limit())
+    words.emplace_back("the twist left at landing");
+  if (landing_angle(found) - planned_angle(setting) > tight * limits.landing_angle)
+    words.emplace_back("how upright the body lands");
+  if (!setting.off_axis() && std::abs(found.controls.incline) > tight * limits.contact_twist)
+    words.emplace_back("the contact twist");
+  return words;
+}
+
 Feasibility judge(const Setting& setting, const Found& found) {
   Feasibility answer;
   answer.feasible = controlled(setting, found);

@@ -12,6 +12,10 @@ namespace halfturn::solve {
 [[nodiscard]] bool meets_target(const Setting& setting, const Found& found);
 [[nodiscard]] bool controlled(const Setting& setting, const Found& found);
 
+/// The limits a controlled flight is up against, in words that follow "what binds is": in less air it would
+/// break them.
+[[nodiscard]] std::vector<std::string> tight_limits(const Setting& setting, const Found& found);
+
 /// Sentences about what is short and what is thin.
 [[nodiscard]] Feasibility judge(const Setting& setting, const Found& found);
 

@@ -103,6 +103,9 @@ class FlightSolver {
   [[nodiscard]] SolvedFlight solve(double air_time);
   /// least_air_time(), looked for from the air time of the request on.
   [[nodiscard]] std::optional<double> least_air_time();
+  /// What a flight in this air time, s, is up against, such as "the twist left at landing": at the least air
+  /// time, what binds.
+  [[nodiscard]] std::vector<std::string> tight_limits(double air_time);
 
  private:
   class Memory;
