@@ -2,6 +2,7 @@
 #include <cstddef>
 
 #include "flight/moving_body.hpp"
+#include "lanes.hpp"
 
 // MovingBody::effect at eight times side by side, for shape tables: the same sums as in simulated_shape.cpp,
 // with the one difference that sines are taken here for eight angles at once. Made for every kind of x86-64
@@ -10,13 +11,9 @@
 namespace halfturn {
 namespace {
 
-constexpr std::size_t lane_count = MovingBody::effects_at_once;
-using Lanes = double __attribute__((vector_size(lane_count * sizeof(double))));
-using Bits = long long __attribute__((vector_size(lane_count * sizeof(double))));
+using namespace lanes;
+static_assert(lane_count == MovingBody::effects_at_once);
 
-struct LaneVector {
-  Lanes x, y, z;
-};
 struct LaneMotion {
   LaneVector columns[3];  // rotation to the reference segment
   LaneVector origin, velocity, rate;
@@ -30,60 +27,9 @@ struct LaneSums {
   LaneVector moment, linear, angular;
 };
 
-#define HT_INLINE [[gnu::always_inline]] inline
-
-HT_INLINE LaneVector cross(const LaneVector& a, const LaneVector& b) {
-  return {a.y * b.z - a.z * b.y, a.z * b.x - a.x * b.z, a.x * b.y - a.y * b.x};
-}
-HT_INLINE LaneVector sum(const LaneVector& a, const LaneVector& b) {
-  return {a.x + b.x, a.y + b.y, a.z + b.z};
-}
-template <class Factor>
-HT_INLINE LaneVector scaled(const Factor& f, const LaneVector& a) {
-  return {f * a.x, f * a.y, f * a.z};
-}
-HT_INLINE LaneVector turned(const LaneVector* c, double x, double y, double z) {
-  return {x * c[0].x + y * c[1].x + z * c[2].x, x * c[0].y + y * c[1].y + z * c[2].y,
-          x * c[0].z + y * c[1].z + z * c[2].z};
-}
-
-/// Sine and cosine to the last digit or two for |x| up to some thousands: reduction by quarters of a turn in
-/// three parts and the kernels of W. J. Cody and W. Waite (1980, Software Manual for the Elementary
-/// Functions), with the coefficients of the freely distributed fdlibm.
-HT_INLINE void sine_cosine(const Lanes& x, Lanes& sine, Lanes& cosine) {
-  constexpr double shift = 0x1.8p52;  // rounds to whole numbers and leaves them in the lowest bits
-  const Lanes shifted = x * 0.63661977236758134308 + shift;
-  const Lanes quarters = shifted - shift;
-  const Bits bits = __builtin_bit_cast(Bits, shifted);
-  const Lanes r = ((x - quarters * 1.57079632673412561417e+00) - quarters * 6.07710050630396597660e-11) -
-                  quarters * 2.02226624879595063154e-21;
-  const Lanes z = r * r;
-  const Lanes s =
-      r + r * z *
-              (-1.66666666666666324348e-01 +
-               z * (8.33333333332248946124e-03 +
-                    z * (-1.98412698298579493134e-04 +
-                         z * (2.75573137070700676789e-06 +
-                              z * (-2.50507602534068634195e-08 + z * 1.58969099521155010221e-10)))));
-  const Lanes c = 1.0 - 0.5 * z +
-                  z * z *
-                      (4.16666666666666019037e-02 +
-                       z * (-1.38888888888741095749e-03 +
-                            z * (2.48015872894767294178e-05 +
-                                 z * (-2.75573143513906633035e-07 +
-                                      z * (2.08757232129817482790e-09 + z * -1.13596475577881948265e-11)))));
-  const Bits odd = (bits & 1) != 0;
-  const Lanes first = odd ? c : s;
-  const Lanes second = odd ? s : c;
-  sine = (bits & 2) != 0 ? -first : first;
-  cosine = ((bits + 1) & 2) != 0 ? -second : second;
-}
-
 }  // namespace
 
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__)
-[[gnu::target_clones("avx512f", "avx2", "default")]]
-#endif
+HT_EVERY_PROCESSOR
 void MovingBody::effects(std::size_t index, const double* times, ShapeEffect* effects) const {
   const Piece& piece = pieces_[index];
   std::array<LaneMotion, most_groups> motions;

@@ -52,8 +52,8 @@ template <class T, class... Rest>
   return {a * k.x + others.x, a * k.y + others.y, a * k.z + others.z};
 }
 
-template <class T>
-[[gnu::always_inline]] inline Vec<T> derivative(const Vec<T>& u, const Vec<T>& m0, const ShapeEffect& e) {
+template <class T, class Effect>
+[[gnu::always_inline]] inline Vec<T> derivative(const Vec<T>& u, const Vec<T>& m0, const Effect& e) {
   // M = R(u)^T M0 = M0 + (8 u x (u x M0) - 4 (1 - u.u) u x M0) / (1 + u.u)^2
   const T square = u.x * u.x + u.y * u.y + u.z * u.z;
   const T less = 1.0 - square;
@@ -75,16 +75,41 @@ template <class T>
           part * wz + 0.5 * (u.x * wy - u.y * wx) + along * u.z};
 }
 
-/// The state after a step of h seconds; `nodes` are the shape's effects at node_share.
+/// M0 = R(q)^T H
 template <class T>
-[[gnu::always_inline]] inline void advance(State<T>& s, double h, const ShapeEffect* nodes) {
-  // M0 = R(q)^T H
+[[gnu::always_inline]] inline Vec<T> body_momentum(const State<T>& s) {
   const T cx = s.y * s.hz - s.z * s.hy;
   const T cy = s.z * s.hx - s.x * s.hz;
   const T cz = s.x * s.hy - s.y * s.hx;
-  const Vec<T> m0{s.hx + 2.0 * (s.y * cz - s.z * cy - s.w * cx),
-                  s.hy + 2.0 * (s.z * cx - s.x * cz - s.w * cy),
-                  s.hz + 2.0 * (s.x * cy - s.y * cx - s.w * cz)};
+  return {s.hx + 2.0 * (s.y * cz - s.z * cy - s.w * cx), s.hy + 2.0 * (s.z * cx - s.x * cz - s.w * cy),
+          s.hz + 2.0 * (s.x * cy - s.y * cx - s.w * cz)};
+}
+
+/// The orientation turned by u.
+template <class T>
+[[gnu::always_inline]] inline void turn(State<T>& s, const Vec<T>& u) {
+  const T square = u.x * u.x + u.y * u.y + u.z * u.z;
+  const T inverse = 1.0 / (1.0 + square);
+  const T dw = (1.0 - square) * inverse;
+  const T dx = 2.0 * u.x * inverse;
+  const T dy = 2.0 * u.y * inverse;
+  const T dz = 2.0 * u.z * inverse;
+  const T w = s.w * dw - s.x * dx - s.y * dy - s.z * dz;
+  const T x = s.w * dx + s.x * dw + s.y * dz - s.z * dy;
+  const T y = s.w * dy - s.x * dz + s.y * dw + s.z * dx;
+  const T z = s.w * dz + s.x * dy - s.y * dx + s.z * dw;
+  // Unit up to rounding already: one Newton step keeps rounding from adding up.
+  const T excess = 1.5 - 0.5 * (w * w + x * x + y * y + z * z);
+  s.w = w * excess;
+  s.x = x * excess;
+  s.y = y * excess;
+  s.z = z * excess;
+}
+
+/// The state after a step of h seconds; `nodes` are the shape's effects at node_share.
+template <class T>
+[[gnu::always_inline]] inline void advance(State<T>& s, double h, const ShapeEffect* nodes) {
+  const Vec<T> m0 = body_momentum(s);
   const T zero = s.w - s.w;
   const Vec<T> k1 = derivative<T>({zero, zero, zero}, m0, nodes[0]);
   const Vec<T> k2 = derivative<T>(times(h, sum<T>(5.26001519587677318785587544488e-2, k1)), m0, nodes[1]);
@@ -139,22 +164,7 @@ template <class T>
                       1.89151789931450038304281599044, k7, -5.8012039600105847814672114227, k8,
                       3.1116436695781989440891606237e-1, k9, -1.52160949662516078556178806805e-1, k10,
                       2.01365400804030348374776537501e-1, k11, 4.47106157277725905176885569043e-2, k12));
-  const T square = u.x * u.x + u.y * u.y + u.z * u.z;
-  const T inverse = 1.0 / (1.0 + square);
-  const T dw = (1.0 - square) * inverse;
-  const T dx = 2.0 * u.x * inverse;
-  const T dy = 2.0 * u.y * inverse;
-  const T dz = 2.0 * u.z * inverse;
-  const T w = s.w * dw - s.x * dx - s.y * dy - s.z * dz;
-  const T x = s.w * dx + s.x * dw + s.y * dz - s.z * dy;
-  const T y = s.w * dy - s.x * dz + s.y * dw + s.z * dx;
-  const T z = s.w * dz + s.x * dy - s.y * dx + s.z * dw;
-  // Unit up to rounding already: one Newton step keeps rounding from adding up.
-  const T excess = 1.5 - 0.5 * (w * w + x * x + y * y + z * z);
-  s.w = w * excess;
-  s.x = x * excess;
-  s.y = y * excess;
-  s.z = z * excess;
+  turn(s, u);
 }
 
 inline State<double> state_of(const Spin& spin) {

@@ -6,22 +6,15 @@
 
 namespace halfturn::solve {
 
-/// What a landing must keep to be called controlled by the solver. This project's choice: a turn that misses
-/// by 3 degrees is solved; 12 degrees more off upright than planned can still be stood; 120 deg/s of twist
-/// turn the body 12 degrees in the 0.1 s that joint torques take to reverse at touchdown (Wu et al. 2019),
-/// inside the 30 degrees of a gate. Jumps, kicks and butterflies land on a turning foot, so only how upright
-/// they are matters.
-struct Limits {
-  double turn_error = to_rad(3), landing_angle = to_rad(12), twist_rate = to_rad(120);
-  double contact_twist = to_rad(7);
-};
-inline constexpr Limits limits;
-
 [[nodiscard]] double momentum_limit(const SolveRequest& request);
 
 /// Whether the flight ends at the plan's flip and twist, and whether it is possible and controlled besides.
 [[nodiscard]] bool meets_target(const Setting& setting, const Found& found);
 [[nodiscard]] bool controlled(const Setting& setting, const Found& found);
+
+/// The limits a controlled flight is up against, in words that follow "what binds is": in less air it would
+/// break them.
+[[nodiscard]] std::vector<std::string> tight_limits(const Setting& setting, const Found& found);
 
 /// Sentences about what is short and what is thin.
 [[nodiscard]] Feasibility judge(const Setting& setting, const Found& found);

@@ -74,6 +74,9 @@ Setting::Setting(const SolveRequest& request) : request_(request), tree_(human_t
   for (int i = 1; i <= follow; ++i) {
     target_angles_ = continued(target_angles_, angles_of(drawn.at(double(i) / follow), frame_), plan.flips);
   }
+  // How far the way of an arm, out to the side and up, is off the plane of the flip at landing.
+  const double off = std::abs(glm::dot(target_ * Vec3(1, 0, 0), axis_W_));
+  twist_rate_limit_ = limits.held_twist_rate + off * (limits.turned_out_twist_rate - limits.held_twist_rate);
   // Dropping the left arm tips the head to the right: towards the flip axis if that points to the right.
   first_left_ = glm::dot(start_ * Vec3(0, 0, 1), axis_W_) >= 0;
 }
@@ -121,20 +124,27 @@ ShapeTrack Setting::track(const Controls& c) const {
   }
   const SegmentSet first = first_left_ ? left_arm : right_arm;
   const SegmentSet second = first_left_ ? right_arm : left_arm;
-  const double second_in = c.drop + c.second_drop;
-  const double first_open = c.open - 0.5 * c.stagger;
-  const double second_open = c.open + 0.5 * c.stagger;
+  const ArmTimes arms = arm_times(c);
   const double legs_open = std::max(body_time, T - body_time);
   moves.push_back({trunk_and_legs, 0, body_time, pose("wrap")});
-  moves.push_back({first, c.drop, c.drop + arm_time, pose("wrap")});
-  moves.push_back({second, second_in, second_in + arm_time, pose("wrap")});
-  moves.push_back({first, first_open, first_open + arm_time, pose("open high")});
-  moves.push_back({second, second_open, second_open + arm_time, pose("open high")});
+  moves.push_back({first, arms.in[0], arms.in[0] + arm_time, pose("wrap")});
+  moves.push_back({second, arms.in[1], arms.in[1] + arm_time, pose("wrap")});
+  moves.push_back({first, arms.out[0], arms.out[0] + arm_time, pose("open high")});
+  moves.push_back({second, arms.out[1], arms.out[1] + arm_time, pose("open high")});
   moves.push_back({trunk_and_legs, legs_open, legs_open + body_time, pose("open wide")});
-  moves.push_back({left_arm | right_arm, T - 0.2,
-                   std::max({T, first_open + arm_time, second_open + arm_time, second_in + arm_time}) + 0.01,
-                   pose("open wide")});
+  moves.push_back({left_arm | right_arm, arms.last_start, arms.last_end, pose("open wide")});
   return ShapeTrack(takeoff, std::move(moves));
+}
+
+ArmTimes Setting::arm_times(const Controls& c) const {
+  const double T = request_.air_time;
+  ArmTimes times;
+  times.in = {c.drop, c.drop + c.second_drop};
+  times.out = {c.open - 0.5 * c.stagger, c.open + 0.5 * c.stagger};
+  times.last_start = T - 0.2;
+  times.last_end =
+      std::max({T, times.out[0] + arm_time, times.out[1] + arm_time, times.in[1] + arm_time}) + 0.01;
+  return times;
 }
 
 Spin Setting::spin(const Controls& c) const {

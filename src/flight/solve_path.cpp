@@ -45,11 +45,4 @@ PathEnd fly_to_end(const ShapeTable& shape, const Spin& takeoff, const FlipFrame
           shape.rate(knots.size() - 1, knots.back(), takeoff.angular_momentum_W).y, knots.back()};
 }
 
-std::vector<PathAngles> angles_over_time(const ShapeTable& shape, const Spin& takeoff,
-                                         const FlipFrame& frame) {
-  std::vector<Quat> knots(shape.times().size());
-  shape.fly(takeoff, knots);
-  return unwrapped(knots, frame);
-}
-
 }  // namespace halfturn::solve

@@ -30,8 +30,5 @@ struct PathEnd {
   Quat q_WB{1, 0, 0, 0};
 };
 [[nodiscard]] PathEnd fly_to_end(const ShapeTable& shape, const Spin& takeoff, const FlipFrame& frame);
-/// Angles at all of shape.times(), unwrapped from takeoff on.
-[[nodiscard]] std::vector<PathAngles> angles_over_time(const ShapeTable& shape, const Spin& takeoff,
-                                                       const FlipFrame& frame);
 
 }  // namespace halfturn::solve

@@ -1,11 +1,13 @@
 #include "solve_search.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <unsupported/Eigen/NonLinearOptimization>
 #include <vector>
 
+#include "solve_answer.hpp"
 #include "solve_residuals.hpp"
 
 namespace halfturn::solve {
@@ -14,13 +16,18 @@ namespace {
 // How sharply flip and twist must be met: loosely first, so that the solver does not creep along a narrow
 // valley, then well below a degree.
 constexpr double rough = to_rad(20), loose = to_rad(2), sharp = to_rad(0.1);
+// Steps while searching and in the end, s: within a degree or two, and within a tenth.
+constexpr double coarse_step = 0.03, fine_step = 0.0125;
+
+// From this cost on, a controlled landing is too far off to look for it again.
+constexpr double hopeless = 800;
 
 /// Where controls lead.
-Found found_at(const Setting& setting, const Residuals& residuals, const Controls& controls) {
+Found found_at(const Setting& setting, const Residuals& residuals, const Eigen::VectorXd& x) {
   Found found;
-  found.controls = controls;
-  found.end = residuals.end(controls, residuals.table(controls));
-  found.cost = residuals.residuals(controls, found.end).squaredNorm();
+  found.controls = residuals.controls(x);
+  found.end = residuals.end(x);
+  found.cost = residuals.residuals(found.controls, found.end).squaredNorm();
   const PathAngles& target = setting.target_angles();
   found.flip_error = found.end.angles.flip - target.flip;
   found.tilt_error = found.end.angles.tilt - target.tilt;
@@ -28,9 +35,9 @@ Found found_at(const Setting& setting, const Residuals& residuals, const Control
   return found;
 }
 
-Found improve(const Setting& setting, const Controls& guess, const Controls& start, double sharpness,
-              double accuracy, int evaluations) {
-  Residuals residuals(setting, guess, sharpness, accuracy);
+Found improve(const Setting& setting, const ArmFlights* arms, const Controls& guess, const Controls& start,
+              double sharpness, int evaluations, bool limited = true) {
+  Residuals residuals(setting, guess, sharpness, arms, limited);
   Eigen::VectorXd x = residuals.variables(start);
   Eigen::LevenbergMarquardt<Residuals> solver(residuals);
   solver.parameters.maxfev = evaluations;
@@ -38,122 +45,163 @@ Found improve(const Setting& setting, const Controls& guess, const Controls& sta
   solver.parameters.xtol = 1e-5;
   solver.parameters.factor = 1;
   solver.minimize(x);
-  return found_at(setting, residuals, residuals.controls(x));
+  return found_at(setting, residuals, x);
 }
 
-/// Time at which the twist first passes an angle; the last time if it never does.
-double time_at_twist(const std::vector<double>& times, const std::vector<PathAngles>& path, double twist) {
-  for (std::size_t k = 1; k < path.size(); ++k) {
-    if (path[k].twist < twist) continue;
-    const double span = path[k].twist - path[k - 1].twist;
-    const double share = span > 0 ? (twist - path[k - 1].twist) / span : 1;
-    return times[k - 1] + std::clamp(share, 0.0, 1.0) * (times[k] - times[k - 1]);
+/// The `number`th of an evenly spread sequence on [0, 1): the digits in a prime base, the other way round
+/// behind the point (J. H. Halton 1960, Numer. Math. 2, 84).
+double spread_evenly(unsigned number, unsigned base) {
+  double share = 0, digit = 1;
+  for (; number > 0; number /= base) {
+    digit /= base;
+    share += digit * (number % base);
   }
-  return times.back();
+  return share;
 }
 
-/// Timings of the arms to start from, the most promising of each kind, the best first. An arm moved a quarter
-/// twist from the start or the end turns the body about the flip axis and leaves the tilt alone; moved at a
-/// half twist it changes the tilt the other way round. So the arms come in at 0 and a quarter (or, for more
-/// tilt, a half) and open a quarter (or a half) before the end and at the end. After whole twists the arm
-/// that came in first opens last, after odd half twists first; between them either may be better, so each
-/// order is tried with the second arm soon and late and with the opening soon and late.
-std::vector<Found> arm_plans(const Setting& setting, const Controls& guess) {
-  const Residuals residuals(setting, guess, rough, search_accuracy);
+/// Takeoffs and timings of the arms to start from, all over what is possible: which arm opens first, how late
+/// the second one comes in and when they open decide between half a dozen ways to fly, and which is the best
+/// changes from rung to rung. About one start in five leads to the best (measured on 15 rungs), so what
+/// matters is that there are many and that none is favoured. The `many` best by where they end; other ones
+/// each round.
+std::vector<Found> first_starts(const Setting& setting, const ArmFlights& arms, const Controls& guess,
+                                std::size_t many, unsigned round) {
+  constexpr unsigned scanned = 192;
+  const Residuals residuals(setting, guess, rough, &arms, true);
   const double T = setting.request().air_time;
   const double last = std::max(0.0, T - Setting::arm_time);
-  const PathAngles& first = setting.start_angles();
-  const PathAngles& target = setting.target_angles();
-  std::vector<Found> plans(16);
-  for (Found& plan : plans) plan.cost = std::numeric_limits<double>::infinity();
-  const auto consider = [&](Controls c, std::size_t kind) {
-    const ShapeTable shape = residuals.table(c);
-    PathEnd end = residuals.end(c, shape);
-    // The momentum is easily put right and costs no new shape.
-    for (int i = 0; i < 2; ++i) {
-      const double made = std::max(0.5, end.angles.flip - first.flip);
-      c.momentum *= std::clamp((target.flip - first.flip) / made, 0.6, 1.6);
-      end = residuals.end(c, shape);
-    }
-    const double cost = residuals.residuals(c, end).squaredNorm();
-    if (cost < plans[kind].cost) plans[kind] = {c, end, cost, 0, 0, 0};
-  };
-  for (const double second : {0.03, 0.08, 0.14, 0.22, 0.32, 0.44}) {
-    Controls in = guess;
-    in.second_drop = second;
-    in.open = 2 * T;
-    const ShapeTable probe = residuals.table(in);
-    const std::vector<PathAngles> path = angles_over_time(probe, setting.spin(in), setting.frame());
-    const double late = time_at_twist(probe.times(), path, target.twist - to_rad(35));
-    for (const bool soon : {false, true}) {
-      const double early = time_at_twist(probe.times(), path, target.twist - to_rad(soon ? 170 : 80));
-      for (const bool dropped_first : {false, true}) {
-        Controls c = in;
-        c.open =
-            std::min(last, std::max(in.drop + order_gap, 0.5 * (early + late) - 0.5 * Setting::arm_time));
-        c.stagger = (dropped_first ? 1 : -1) * std::clamp(late - early, 0.0, 0.35);
-        consider(c, (second > 0.18 ? 4U : 0U) + (soon ? 2U : 0U) + (dropped_first ? 1U : 0U));
-      }
-    }
+  const double turned = setting.target_angles().flip - setting.start_angles().flip;
+  std::vector<Found> found(scanned);
+  for (unsigned i = 0; i < scanned; ++i) {
+    const unsigned n = round * scanned + i + 1;
+    const auto around = [&](unsigned base) { return 2 * spread_evenly(n, base) - 1; };
+    Controls& c = found[i].controls;
+    c = guess;
+    c.drop = 0.4 * T * std::pow(spread_evenly(n, 2), 2);
+    c.second_drop = -0.05 + 0.5 * spread_evenly(n, 3);
+    const double earliest = c.drop + order_gap;
+    c.open = std::min(last, earliest + (last - earliest) * std::sqrt(spread_evenly(n, 5)));
+    c.stagger = 0.35 * around(7);
+    c.incline += (setting.off_axis() ? 0.2 : 0.1) * around(11);
+    if (setting.off_axis()) c.tilt += 0.2 * around(13);
   }
-  for (const double second : {0.05, 0.13, 0.25}) {
-    for (const double open : {0.75, 0.95}) {
-      for (const double order : {-0.15, 0.15}) {
-        Controls c = guess;
-        c.second_drop = second;
-        c.open = open * last;
-        c.stagger = order;
-        consider(c, order > 0 ? 9 : 8);
+  std::array<Controls, ArmFlights::at_once> eight;
+  std::array<PathEnd, ArmFlights::at_once> ends;
+  static_assert(scanned % ArmFlights::at_once == 0);
+  for (std::size_t first = 0; first < found.size(); first += eight.size()) {
+    for (std::size_t i = 0; i < eight.size(); ++i) eight[i] = found[first + i].controls;
+    arms.fly(eight, ends);
+    // The momentum is easily put right.
+    for (int again = 0; again < 2; ++again) {
+      for (std::size_t i = 0; i < eight.size(); ++i) {
+        const double made = std::max(0.5, ends[i].angles.flip - setting.start_angles().flip);
+        eight[i].momentum *= std::clamp(turned / made, 0.6, 1.6);
       }
+      arms.fly(eight, ends);
     }
+    for (std::size_t i = 0; i < eight.size(); ++i)
+      found[first + i] = {eight[i], ends[i], residuals.residuals(eight[i], ends[i]).squaredNorm(), 0, 0, 0};
   }
-  // Twist begun at the takeoff itself and gathered late, or long drawn out: what odd quarters come to.
-  std::size_t kind = 10;
-  for (const double drop : {0.05, 0.2, 0.33}) {
-    for (const double order : {-0.25, 0.25}) {
-      for (const double open : {0.75, 0.95}) {
-        Controls c = guess;
-        c.incline = setting.off_axis() ? 0.0 : 0.1;
-        c.drop = std::min(drop, 0.4 * T);
-        c.second_drop = drop < 0.1 ? 0.4 : 0.2;
-        c.open = std::max(open * last, c.drop + c.second_drop);
-        c.stagger = order;
-        consider(c, kind);
-      }
-      ++kind;
-    }
-  }
-  std::stable_sort(plans.begin(), plans.end(),
+  std::stable_sort(found.begin(), found.end(),
                    [](const Found& a, const Found& b) { return a.cost < b.cost; });
-  return plans;
+  found.resize(many);
+  return found;
 }
 
-/// The `many` best of what each start comes to.
-std::vector<Found> improve_all(const Setting& setting, const Controls& guess,
+/// The `many` best of what each start comes to: controlled landings before others, then by cost.
+std::vector<Found> improve_all(const Setting& setting, const ArmFlights& arms, const Controls& guess,
                                const std::vector<Found>& starts, double sharpness, int evaluations,
                                std::size_t many) {
-  std::vector<Found> ends;
-  for (const Found& start : starts)
-    ends.push_back(improve(setting, guess, start.controls, sharpness, search_accuracy, evaluations));
-  std::stable_sort(ends.begin(), ends.end(), [](const Found& a, const Found& b) { return a.cost < b.cost; });
-  ends.resize(std::min(ends.size(), many));
-  return ends;
+  struct Ranked {
+    bool controlled;
+    Found found;
+  };
+  std::vector<Ranked> ends;
+  for (const Found& start : starts) {
+    const Found end = improve(setting, &arms, guess, start.controls, sharpness, evaluations);
+    ends.push_back({sharpness == sharp && controlled(setting, end), end});
+  }
+  std::stable_sort(ends.begin(), ends.end(), [](const Ranked& a, const Ranked& b) {
+    return a.controlled != b.controlled ? a.controlled : a.found.cost < b.found.cost;
+  });
+  std::vector<Found> best;
+  for (std::size_t i = 0; i < std::min(ends.size(), many); ++i) best.push_back(ends[i].found);
+  return best;
+}
+
+/// One search from many starts, the two best: a little of many, more of the better ones. The best is rarely
+/// in sight before ten evaluations and rarely reached before thirty.
+std::vector<Found> search_round(const Setting& setting, const ArmFlights& coarse, const ArmFlights& fine,
+                                const Controls& guess, unsigned round) {
+  std::vector<Found> found = first_starts(setting, coarse, guess, 24, round);
+  found = improve_all(setting, coarse, guess, found, loose, 4, 8);
+  found = improve_all(setting, coarse, guess, found, loose, 8, 5);
+  found = improve_all(setting, coarse, guess, found, loose, 30, 2);
+  return improve_all(setting, fine, guess, found, sharp, 30, 2);
+}
+
+bool has_arms(const Setting& setting) {
+  return setting.request().plan.flips && setting.twists();
 }
 
 }  // namespace
 
-Found search(const Setting& setting, const Controls* start) {
+Controls rescaled(Controls controls, double ratio) {
+  controls.momentum /= ratio;
+  for (double* time : {&controls.drop, &controls.second_drop, &controls.open, &controls.stagger})
+    *time *= ratio;
+  return controls;
+}
+
+Found search(const Setting& setting) {
   const Controls guess = setting.first_guess();
-  if (!setting.request().plan.flips && !setting.twists())
-    return found_at(setting, Residuals(setting, guess, sharp, end_accuracy), guess);  // a straight jump
-  if (start != nullptr) return improve(setting, guess, *start, sharp, end_accuracy, 12);
-  if (!setting.request().plan.flips || !setting.twists())
-    return improve(setting, guess, guess, sharp, end_accuracy, 40);
-  // A little of all, more of the better ones.
-  std::vector<Found> found = improve_all(setting, guess, arm_plans(setting, guess), loose, 4, 6);
-  found = improve_all(setting, guess, found, loose, 10, 2);
-  found = improve_all(setting, guess, found, loose, 16, 1);
-  return improve(setting, guess, found.front().controls, sharp, end_accuracy, 24);
+  if (!setting.request().plan.flips && !setting.twists()) {
+    const Residuals residuals(setting, guess, sharp, nullptr, true);
+    return found_at(setting, residuals, residuals.variables(guess));  // a straight jump
+  }
+  if (!has_arms(setting)) {
+    const Found found = improve(setting, nullptr, guess, guess, sharp, 40);
+    return controlled(setting, found) ? found : improve(setting, nullptr, guess, guess, sharp, 40, false);
+  }
+  const ArmFlights coarse(setting, coarse_step), fine(setting, fine_step);
+  std::vector<Found> all = search_round(setting, coarse, fine, guess, 0);
+  if (controlled(setting, all.front())) return all.front();
+  if (all.front().cost < hopeless) {
+    // Once more with other starts, where it is easier: in more air.
+    constexpr double more = 1.08;
+    SolveRequest request = setting.request();
+    request.air_time *= more;
+    const Setting easier(request);
+    const ArmFlights easier_coarse(easier, coarse_step), easier_fine(easier, fine_step);
+    for (const Found& start : search_round(easier, easier_coarse, easier_fine, easier.first_guess(), 1)) {
+      const Found found = search_near(setting, rescaled(start.controls, 1 / more));
+      if (controlled(setting, found)) return found;
+      all.push_back(found);
+    }
+  }
+  // Not to be had. What is short is told of the flight that keeps to no limit.
+  Found best = all.front();
+  best.cost = std::numeric_limits<double>::infinity();
+  for (const Found& start : all) {
+    const Found near = improve(setting, &coarse, guess, start.controls, loose, 20, false);
+    const Found end = improve(setting, &fine, guess, near.controls, sharp, 20, false);
+    if (end.cost < best.cost) best = end;
+  }
+  return best;
+}
+
+Found search_once(const Setting& setting) {
+  if (!has_arms(setting)) return search(setting);
+  const ArmFlights coarse(setting, coarse_step), fine(setting, fine_step);
+  return search_round(setting, coarse, fine, setting.first_guess(), 0).front();
+}
+
+Found search_near(const Setting& setting, const Controls& start) {
+  if (!has_arms(setting)) return search(setting);
+  const Controls guess = setting.first_guess();
+  const ArmFlights coarse(setting, coarse_step), fine(setting, fine_step);
+  const Found near = improve(setting, &coarse, guess, start, loose, 16);
+  return improve(setting, &fine, guess, near.controls, sharp, 16);
 }
 
 }  // namespace halfturn::solve

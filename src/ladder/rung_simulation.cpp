@@ -42,15 +42,24 @@ std::optional<double> momentum_of_base(const Ladder& ladder, const Rung& rung, c
   return solved.numbers.momentum;
 }
 
-void add_air_time_words(RungSimulation& s) {
+/// "a", "a and b", "a, b and c".
+std::string joined(const std::vector<std::string>& words) {
+  std::string text;
+  for (std::size_t i = 0; i < words.size(); ++i)
+    text += (i == 0 ? "" : i + 1 == words.size() ? " and " : ", ") + words[i];
+  return text;
+}
+
+void add_air_time_words(RungSimulation& s, const std::vector<std::string>& binding) {
   Feasibility& f = s.solved.feasibility;
   if (!s.air_time_needed_s) return;
   const double margin = s.air_time_s - *s.air_time_needed_s;
   if (!f.feasible && margin < 0) {
     f.shortfalls.insert(
         f.shortfalls.begin(),
-        fmt::format("air time: {:.2f} s needed, {} {:.2f} s: {:.2f} s short", *s.air_time_needed_s,
-                    s.air_time_measured ? "measured" : "flown in", s.air_time_s, -margin));
+        fmt::format("air time: {:.2f} s needed, {} {:.2f} s: {:.2f} s short{}", *s.air_time_needed_s,
+                    s.air_time_measured ? "measured" : "flown in", s.air_time_s, -margin,
+                    binding.empty() ? "" : "; with less, what binds is " + joined(binding)));
   }
   if (f.feasible && s.air_time_measured && margin < thin_margin_s)
     f.cautions.push_back(fmt::format("only {:.2f} s of air in hand", margin));
@@ -137,13 +146,21 @@ RungSimulation simulate_rung(const Ladder& ladder, std::size_t index, const Flye
   s.air_time_measured = measured.has_value();
   const double middle = 0.5 * (rung.values.air_time_low_s + rung.values.air_time_high_s);
   s.air_time_s = measured.value_or(middle);
-  s.air_time_needed_s = least_air_time(solve_request(rung, flyer, s.air_time_s));
+  FlightSolver solver(solve_request(rung, flyer, s.air_time_s));
+  s.air_time_needed_s = solver.least_air_time();
   if (measured && s.air_time_needed_s) s.air_time_margin_s = *measured - *s.air_time_needed_s;
   if (!measured && s.air_time_needed_s && *s.air_time_needed_s + in_hand_s <= rung.values.air_time_high_s)
     s.air_time_s = std::max(middle, *s.air_time_needed_s + in_hand_s);
-  s.solved = solve_flight(solve_request(rung, flyer, s.air_time_s));
+  s.solved = solver.solve(s.air_time_s);
+  if (!measured && s.air_time_needed_s && !s.solved.feasibility.feasible &&
+      s.air_time_s > *s.air_time_needed_s) {
+    // The search may miss in one air time what it finds in another.
+    s.air_time_s = *s.air_time_needed_s;
+    s.solved = solver.solve(s.air_time_s);
+  }
   if (index > 0) s.base_momentum = momentum_of_base(ladder, rung, flyer, s.air_time_s);
-  add_air_time_words(s);
+  add_air_time_words(
+      s, s.air_time_needed_s ? solver.tight_limits(*s.air_time_needed_s) : std::vector<std::string>());
   if (s.solved.feasibility.feasible && s.base_momentum &&
       s.solved.numbers.momentum > usual_momentum_ratio * *s.base_momentum) {
     s.solved.feasibility.cautions.push_back(fmt::format(

@@ -83,6 +83,27 @@ struct SolvedFlight {
 /// Least air time at which solve_flight finds a controlled landing, s; empty: none up to 2.5 s.
 [[nodiscard]] std::optional<double> least_air_time(const SolveRequest& request);
 
+/// Both for one request at several air times, with what was searched before kept. An answer depends on the
+/// request and the air time alone, never on what was asked before.
+class FlightSolver {
+ public:
+  explicit FlightSolver(const SolveRequest& request);
+  ~FlightSolver();
+  FlightSolver(const FlightSolver&) = delete;
+  FlightSolver& operator=(const FlightSolver&) = delete;
+  /// solve_flight() in this air time, s.
+  [[nodiscard]] SolvedFlight solve(double air_time);
+  /// least_air_time(), looked for from the air time of the request on.
+  [[nodiscard]] std::optional<double> least_air_time();
+  /// What a flight in this air time, s, is up against, such as "the twist left at landing": at the least air
+  /// time, what binds.
+  [[nodiscard]] std::vector<std::string> tight_limits(double air_time);
+
+ private:
+  class Memory;
+  std::unique_ptr<Memory> memory_;
+};
+
 /// Air time, s, of a jump whose centre of mass lands as high as it left: from its rise in m, or from frames.
 [[nodiscard]] double air_time_of_rise(double rise_m);
 [[nodiscard]] double rise_of_air_time(double air_time_s);
