@@ -19,7 +19,7 @@ namespace {
 /// The demo plan's last two rungs as an average adult flies them, and one that stays drawn.
 FlownPlan flown() {
   const Result<Ladder> ladder = make_ladder(demo_plan().plan, built_in_vocabulary(), built_in_difficulty());
-  REQUIRE(ladder.has_value());
+  REQUIRE(static_cast<bool>(ladder));
   const Flyer flyer = make_flyer(Athlete{}, embedded_shapes());
   FlownPlan plan{"an average adult", {}};
   for (std::size_t k = 1; k <= 2; ++k) {
@@ -48,7 +48,7 @@ TEST_CASE("flights come back within the rounding of their text, and the text byt
   const FlownPlan plan = flown();
   const std::string text = write_flights(plan);
   const Result<FlownPlan> read = read_flights(text, "flights");
-  REQUIRE_MESSAGE(read.has_value(), read.problem().message());
+  REQUIRE(static_cast<bool>(read));
   CHECK(read->whose == plan.whose);
   REQUIRE(read->rungs.size() == 3);
   CHECK_FALSE(read->rungs[2].flight.has_value());
@@ -117,7 +117,7 @@ TEST_CASE("malformed flights are refused with the place") {
   for (const Case& one : cases) {
     CAPTURE(one.place);
     const Result<FlownPlan> read = read_flights(one.text, "flights");
-    REQUIRE_FALSE(read.has_value());
+    REQUIRE_FALSE(static_cast<bool>(read));
     CHECK(read.problem().message().find(one.place) != std::string::npos);
   }
 }
@@ -129,6 +129,6 @@ TEST_CASE("an orientation that turns too far between two samples is refused wher
   const double w = q[8], x = q[9], y = q[10], z = q[11];
   q[8] = -x, q[9] = w, q[10] = z, q[11] = -y;
   const Result<FlownPlan> read = read_flights(json.dump(), "flights");
-  REQUIRE_FALSE(read.has_value());
+  REQUIRE_FALSE(static_cast<bool>(read));
   CHECK(read.problem().place == "rungs[0].flight.orientation[8]");
 }
