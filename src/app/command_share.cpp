@@ -6,10 +6,11 @@
 
 #include "command.hpp"
 #include "format/file.hpp"
-#include "format/shape_file.hpp"
+#include "format/flights_file.hpp"
 #include "handout/page.hpp"
 #include "handout/pictures.hpp"
 #include "panels/fonts.hpp"
+#include "plan_flights.hpp"
 #include "plan_input.hpp"
 #include "progress_line.hpp"
 #include "report.hpp"
@@ -21,6 +22,7 @@ namespace {
 
 struct ShareOptions {
   std::string plan, output;
+  FlightChoice flights;
   bool demo = false, still = false, progress = false;
 };
 
@@ -33,21 +35,46 @@ std::string viewer_beside_program() {
   return page ? *page : "";
 }
 
+/// The flights that were flown ahead, as the page shows them and says of them. Nothing where they are drawn.
+void put_flights(const PlanFlights& flights, const Ladder& ladder, PageSource& source) {
+  if (!flights.simulates()) return;
+  FlownPlan flown{flights.flyer().whose, {}};
+  for (std::size_t k = 0; k < ladder.rungs.size(); ++k) {
+    const RungSimulation& simulation = flights.simulations()[k];
+    FlownRung rung;
+    rung.air_time_needed_s = simulation.air_time_needed_s;
+    rung.air_time_margin_s = simulation.air_time_margin_s;
+    if (flies_simulated(simulation)) {
+      rung.flight = flights.flight(ladder, k);
+    } else {
+      rung.why_drawn = flight_label(simulation);
+    }
+    source.made_by.push_back(rung.flight ? "simulated, " + flown.whose : rung.why_drawn);
+    flown.rungs.push_back(std::move(rung));
+  }
+  source.flights = write_flights(flown);
+}
+
 Exit run_share(const ShareOptions& options) {
   const Result<LoadedPlan> plan = load_ladder(options.plan, options.demo);
   if (!plan) return report_bad_input(plan.problem());
-  const Ladder& ladder = plan->ladder;
+  Result<PlanFlights> chosen = PlanFlights::make(options.flights);
+  if (!chosen) return report_bad_input(chosen.problem());
+  PlanFlights flights = std::move(chosen).value();
+  Ladder ladder = plan->ladder;
   const auto context = OffscreenContext::create();
   if (!context) return report_no_output(context.problem());
   const auto renderer = Renderer::create(OffscreenContext::load_function(),
                                          {medium_font_file(), bold_font_file(), heavy_font_file()});
   if (!renderer) return report_no_output(renderer.problem());
 
-  const ShapeBook shapes = embedded_shapes();
+  // Until here a signal ends the program, and nothing has been written yet.
+  flights.fly_all(ladder);
   const CancelWatch watch;
   ProgressLine progress("page", "rung", ladder.rungs.size(), options.progress);
   PageSource source;
-  source.flight = [&](std::size_t rung) { return drawn_flight(ladder.rungs[rung], shapes); };
+  source.flight = [&](std::size_t rung) { return flights.flight(ladder, rung); };
+  put_flights(flights, ladder, source);
   source.draw = [&](const Scene& scene) -> Result<std::string> {
     const Projection& p = scene.projection;
     (*renderer)->render(scene, p.width_px, p.height_px, Quality::full);
@@ -89,6 +116,7 @@ void add_share_command(CLI::App& program, Command& chosen) {
   command->add_flag("--demo", o.demo, "The demo plan instead of one of your own");
   command->add_flag("--still", o.still, "Text and pictures that move a little, without the viewer itself");
   command->add_flag("--progress", o.progress, "Tell how far it is, for programs: lines on standard error");
+  add_flight_options(*command, o.flights);
   command->add_option("-o,--output", o.output, "Page to write, .html")->required();
   command->callback([options, &chosen] { chosen = [options] { return run_share(*options); }; });
 }

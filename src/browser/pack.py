@@ -1,4 +1,4 @@
-"""Puts the viewer into one page: assets/page.html with its style, script, fonts and program, and the places that
+"""Puts the viewer into one page: assets/page/page.html with its style, script, fonts and program, and the places that
 `halfturn share` fills with a plan left as they are.
 
 pack.py OUT ASSETS FONTS PROGRAM.js PYFTSUBSET"""
@@ -31,13 +31,21 @@ def script(text):
     return text.replace("</", "<\\/").replace("<!--", "<\\!--")
 
 
+# The page's script in the order in which it is read: one scope, so that the page has no names but ours.
+SCRIPTS = ["tools", "drawing", "words", "arc", "fingers", "tabs", "log", "more", "start"]
+
+
+def page_script():
+    return '"use strict";\n(() => {\n' + "".join((assets / f"{name}.js").read_text() for name in SCRIPTS) + "})();\n"
+
+
 parts = {
     "FONTS": "\n".join(font_face(*face) for face in ((500, "Medium"), (700, "Bold"), (800, "ExtraBold"))),
     "STYLE": (assets / "page.css").read_text(),
     # The same bytes for the same program: no time of packing in the head.
     "CODE": base64.b64encode(gzip.compress(glue.with_suffix(".wasm").read_bytes(), 9, mtime=0)).decode(),
     "GLUE": script(glue.read_text()),
-    "SCRIPT": script((assets / "page.js").read_text()),
+    "SCRIPT": script(page_script()),
 }
 page = re.sub("@([A-Z]+)@", lambda place: parts.get(place[1], place[0]), (assets / "page.html").read_text())
 # Only our own two scripts may run, whatever else gets into the page.

@@ -21,6 +21,11 @@ Json key_json(const RungKey& key) {
           {"shape", key.shape},     {"timing", key.early ? "early" : "late"}};
 }
 
+/// What the flights say of a rung's air; empty where they are drawn.
+std::optional<AirShown> air_of(const Session& s, std::size_t rung) {
+  return rung < s.air.size() ? s.air[rung] : std::nullopt;
+}
+
 Json answer_json(const Ladder& ladder, std::size_t rung) {
   const AnswerWords words = answer_words(ladder, rung);
   return {{"lead", words.lead}, {"wall", words.wall}, {"turn", words.turn}, {"landing", words.landing}};
@@ -28,7 +33,8 @@ Json answer_json(const Ladder& ladder, std::size_t rung) {
 
 }  // namespace
 
-Json climb_json(const Ladder& ladder) {
+Json climb_json(const Session& s) {
+  const Ladder& ladder = *s.ladder;
   Json json{{"title", ladder.plan.title}, {"athlete", ladder.plan.athlete}, {"side", word(ladder.plan.side)},
             {"caution", ladder_caution},  {"outcomes", Json::array()},      {"rungs", Json::array()}};
   for (std::size_t i = 0; i < attempt_outcome_words.size(); ++i) {
@@ -45,7 +51,7 @@ Json climb_json(const Ladder& ladder) {
                              {"step_deg", rung.step_deg},
                              {"cue", rung.cue},
                              {"warnings", rung.warnings},
-                             {"short_of_air", short_of_air_words(rung)},
+                             {"short_of_air", short_of_air_words(rung, air_of(s, k))},
                              {"forms", rung.forms.size()},
                              {"has_heading", demands[k].has_heading},
                              {"key", key_json(rung_key(ladder, k))}});
@@ -89,22 +95,27 @@ Json arc_json(const Rung& rung, const Flight& flight) {
                       {"share", event.time / duration},
                       {"words", event_words(event, rung)}});
   }
-  return {{"heights", heights},
-          {"beads", beads},
-          {"events", events},
-          {"maker", provenance_word(flight.provenance())}};
+  return {{"heights", heights}, {"beads", beads}, {"events", events}};
 }
 
-Json rung_notes_json(const Ladder& ladder, std::size_t rung, const Coaching& coaching) {
-  const Rung& now = ladder.rungs[rung];
+std::string maker_words(const Flight& flight, const MadeWords& made) {
+  if (flight.provenance() != Provenance::drawn)
+    return std::string(provenance_word(flight.provenance())) + ", " + made.whose;
+  return made.why_drawn.empty() ? "drawn, not simulated" : made.why_drawn;
+}
+
+Json rung_notes_json(const Session& s, const Coaching& coaching) {
+  const Rung& now = s.rung_now();
+  const std::optional<AirShown> air = air_of(s, s.rung);
   Json finish = Json::array();
   for (const FinishLine& line : coaching.finish.lines)
     finish.push_back({{"part", finish_part_word(line.part)}, {"text", line.text}});
   return {{"description", now.description},
-          {"start", "facing " + facing_words(now.start.heading_deg, ladder.plan.walls) + ", " +
-                        now.start.stance + ", feet " + now.start.feet},
+          {"start", "facing " + facing_words(now.start.heading_deg, s.plan.walls) + ", " + now.start.stance +
+                        ", feet " + now.start.feet},
           {"floor_walk", now.floor_walk},
-          {"air_time_needed_s", now.air_time_needed_s},
+          {"air_time_needed_s", air ? air->needed_s : now.air_time_needed_s},
+          {"finish_source", coaching.finish.source},
           {"finish", std::move(finish)}};
 }
 
@@ -138,7 +149,13 @@ Json compare_json(const Session& s, const std::vector<Flight>& flights) {
     facts.push_back(flight_facts(s.stages[i].now(), flights[i], {}));
   std::vector<StageFacts> told;
   for (std::size_t i = 0; i < s.stages.size(); ++i) told.push_back({s.stages[i].now(), facts[i]});
-  const CompareWords words = compare_words(told, s.plan.walls);
+  CompareWords words = compare_words(told, s.plan.walls);
+  // Flights that came as data carry no momentum, which is what these words are told by in the window.
+  const auto drawn = [](const Flight& flight) { return flight.provenance() == Provenance::drawn; };
+  if (std::any_of(flights.begin(), flights.end(), drawn) &&
+      !std::all_of(flights.begin(), flights.end(), drawn))
+    words.differs = words.differs == "no difference" ? "differs: one drawn, one simulated"
+                                                     : words.differs + ", one drawn, one simulated";
   Json json{{"pairing", pairing_word(s.look.comparison->beside.front().pairing)},
             {"lead", words.lead},
             {"wall", words.wall},
@@ -149,6 +166,7 @@ Json compare_json(const Session& s, const std::vector<Flight>& flights) {
     const Rung& rung = s.stages[i].now();
     json["stages"].push_back({{"name", stage_name(i, s.stages)},
                               {"words", stage_words(rung)},
+                              {"made", provenance_word(flights[i].provenance())},
                               {"side", word(rung.side)},
                               {"turn_deg", rung.turn_deg},
                               {"heading_deg", rung.landing.heading_deg},

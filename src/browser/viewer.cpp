@@ -12,6 +12,7 @@
 
 #include "browser_letters.hpp"
 #include "format/attempt_file.hpp"
+#include "format/flights_file.hpp"
 #include "format/plan_file.hpp"
 #include "format/shape_file.hpp"
 #include "format/vocabulary_file.hpp"
@@ -52,6 +53,34 @@ class Viewer {
       session_ = halfturn::apply(std::move(session_), FlightLength{duration}, library_).session;
   }
 
+  /// Flights that were solved elsewhere take the place of the drawn ones. The problem names the key.
+  [[nodiscard]] Outcome take_flights(const char* text) {
+    const Result<FlownPlan> flown = read_flights(text, "flights");
+    if (!flown) return flown.problem();
+    const std::size_t rungs = session_.ladder->rungs.size();
+    if (flown->rungs.size() != rungs)
+      return Problem{"flights", "rungs", "are those of another plan: as many as it has rungs are needed"};
+    static_cast<void>(flight());  // the cache belongs to this plan from now on
+    made_.clear();
+    std::vector<std::optional<AirShown>> air(rungs);
+    for (std::size_t k = 0; k < rungs; ++k) {
+      const FlownRung& rung = flown->rungs[k];
+      made_.push_back({flown->whose, rung.why_drawn});
+      if (rung.flight) cache_.put(session_.plan, k, *rung.flight);
+      if (rung.air_time_needed_s) air[k] = AirShown{*rung.air_time_needed_s, rung.air_time_margin_s};
+    }
+    apply(ShowAir{std::move(air), flown->whose, ""});
+    return std::nullopt;
+  }
+
+  [[nodiscard]] std::string maker() {
+    const bool known = session_.rung < made_.size();
+    return maker_words(flight(), known ? made_[session_.rung] : MadeWords{});
+  }
+  [[nodiscard]] Coaching coaching() {
+    return coaching_of(*session_.ladder, session_.rung, flight(), human_body(Athlete{}), session_.flown_by);
+  }
+
   /// Of all stages of a comparison; none while there is one stage.
   [[nodiscard]] std::vector<Flight> stage_flights() {
     std::vector<Flight> flights;
@@ -62,6 +91,9 @@ class Viewer {
     }
     return flights;
   }
+
+  /// The comparison with one more stage; a Problem in words where there is none.
+  [[nodiscard]] Result<Comparison> wider() const { return with_stage(session_, library_); }
 
   /// What was drawn is gone with its context: everything is made anew for the next picture.
   void forget_pictures() {
@@ -125,6 +157,7 @@ class Viewer {
   FlightCache cache_;
   std::array<FlightCache, most_stages> stage_caches_;  // of those that show another climb
   std::array<std::unique_ptr<Renderer>, most_stages> renderers_;
+  std::vector<MadeWords> made_;  // by rung; empty while all flights are drawn
 };
 
 std::unique_ptr<Viewer> viewer;
@@ -155,6 +188,13 @@ EMSCRIPTEN_KEEPALIVE const char* viewer_open(const char* plan) {
   if (!opened) return give(opened.problem().message());
   viewer = std::make_unique<Viewer>(std::move(opened).value());
   return give(std::string());
+}
+
+/// Takes flights of the plan that is open, format "halfturn-flights". Empty, or what is wrong with them: then
+/// all stay drawn.
+EMSCRIPTEN_KEEPALIVE const char* viewer_take_flights(const char* flights) {
+  const Outcome problem = viewer->take_flights(flights);
+  return give(problem ? problem->message() : std::string());
 }
 
 /// Takes a canvas by its selector. Empty when it gives WebGL 2, else why not.
@@ -189,21 +229,22 @@ EMSCRIPTEN_KEEPALIVE const char* viewer_draw(int width, int height, double scale
 
 // What the page shows besides: JSON, see state_json.hpp.
 EMSCRIPTEN_KEEPALIVE const char* viewer_climb() {
-  return give(climb_json(*viewer->session().ladder));
+  return give(climb_json(viewer->session()));
 }
 EMSCRIPTEN_KEEPALIVE const char* viewer_now() {
   return give(now_json(viewer->session(), viewer->flight()));
 }
 EMSCRIPTEN_KEEPALIVE const char* viewer_arc() {
-  return give(arc_json(viewer->session().rung_now(), viewer->flight()));
+  Json arc = arc_json(viewer->session().rung_now(), viewer->flight());
+  arc["maker"] = viewer->maker();
+  return give(arc);
 }
 EMSCRIPTEN_KEEPALIVE const char* viewer_compared() {
   if (viewer->session().stages.empty()) return give(std::string("null"));
   return give(compare_json(viewer->session(), viewer->stage_flights()));
 }
 EMSCRIPTEN_KEEPALIVE const char* viewer_notes() {
-  const Session& s = viewer->session();
-  return give(rung_notes_json(*s.ladder, s.rung, coaching_of(*s.ladder, s.rung, viewer->flight())));
+  return give(rung_notes_json(viewer->session(), viewer->coaching()));
 }
 
 /// Attempts of one athlete as a file of attempts has them; gives the gates, by rung.
@@ -257,6 +298,22 @@ EMSCRIPTEN_KEEPALIVE void viewer_move_camera(double yaw, double pitch, double zo
   offset.pan_up += up;
   viewer->apply(MoveCamera{offset});
 }
+/// One more stage beside those that are compared, or without the last one.
+EMSCRIPTEN_KEEPALIVE void viewer_add_stage(int more) {
+  viewer->apply(Notice{"", false});
+  const Session& s = viewer->session();
+  if (!s.look.comparison) return;
+  if (more == 0) {
+    viewer->apply(Compare{without_stage(*s.look.comparison, s.stages.size() - 1)});
+    return;
+  }
+  const Result<Comparison> wider = viewer->wider();
+  if (!wider) {
+    viewer->apply(Notice{wider.problem().text, false});
+  } else {
+    viewer->apply(Compare{*wider});
+  }
+}
 /// 0 other axis, 1 other side, 2 another form, 3 next rung; below 0: one stage again.
 EMSCRIPTEN_KEEPALIVE void viewer_compare(int pairing) {
   viewer->apply(Notice{"", false});
@@ -272,6 +329,12 @@ EMSCRIPTEN_KEEPALIVE void viewer_choose_settings(int theme, int reduced_motion) 
   settings.theme = static_cast<Theme>(std::clamp(theme, 0, 2));
   settings.reduced_motion = reduced_motion != 0;
   viewer->apply(ChooseSettings{settings});
+}
+/// Orientation and angular velocity (rad/s, its own axes) of the pelvis at the cursor: [w, x, y, z, x, y, z].
+EMSCRIPTEN_KEEPALIVE const char* viewer_orientation() {
+  const FlightSample now = viewer->flight().at(viewer->session().playback.t);
+  const Quat& q = now.q_WB;
+  return give(Json{q.w, q.x, q.y, q.z, now.omega_B.x, now.omega_B.y, now.omega_B.z});
 }
 /// Whether the picture changes by itself: the flight plays, or the camera or the rung is changing.
 EMSCRIPTEN_KEEPALIVE int viewer_moves() {

@@ -104,7 +104,9 @@ class Page {
     const Result<std::string> articles = rung_articles(false);
     if (!articles) return articles.problem();
     // How somebody else's viewer was left, and their notes, are not handed on.
-    return filled(viewer, *articles, {{"PLAN", in_script(write_plan({ladder_.plan, nullptr, nullptr}))}});
+    return filled(viewer, *articles,
+                  {{"PLAN", in_script(write_plan({ladder_.plan, nullptr, nullptr}))},
+                   {"FLIGHTS", in_script(source_.flights)}});
   }
 
  private:
@@ -120,6 +122,7 @@ class Page {
     for (std::size_t k = 0; k < count; ++k) {
       if (!source_.go_on(k)) return Problem{"", "", "cancelled; nothing was written"};
       const Flight flight = source_.flight(k);
+      if (flight.provenance() == Provenance::simulated) ++simulated_;
       Result<std::string> article = rung_article(k, flight);
       if (!article) return article.problem();
       // The target on top, as the ladder is climbed.
@@ -145,8 +148,7 @@ class Page {
                   {"LETTER", plan.side == Side::left ? "L" : "R"},
                   {"UNDER", as_html(plan_words(ladder_) + ", twists " + side +
                                     (plan.athlete.empty() ? "" : "; " + plan.athlete))},
-                  {"CAUTION", as_html(std::string(ladder_caution) +
-                                      " The flights are drawn to teach where to face, not simulated.")},
+                  {"CAUTION", as_html(std::string(ladder_caution) + " " + flights_caution())},
                   {"RUNGS", articles}});
     std::string page;
     for (;;) {
@@ -166,6 +168,15 @@ class Page {
       }
     }
     return page.append(rest);
+  }
+
+  /// What the flights of this page are worth.
+  [[nodiscard]] std::string flights_caution() const {
+    if (simulated_ == 0) return "The flights are drawn to teach where to face, not simulated.";
+    const char* drawn = simulated_ < ladder_.rungs.size()
+                            ? " Those that no body was found to fly are drawn, to teach where to face."
+                            : "";
+    return fmt::format("The flights are simulated: estimates of a model.{}", drawn);
   }
 
   Result<std::string> rung_article(std::size_t k, const Flight& flight) const {
@@ -196,6 +207,7 @@ class Page {
     paragraph("", rung.floor_walk);
     if (!rung.cue.empty()) paragraph("", "\"" + rung.cue + "\"");
     paragraph(" class=\"dim\"", air_needed_words(rung));
+    if (k < source_.made_by.size()) paragraph(" class=\"dim\"", "the flight: " + source_.made_by[k]);
     for (const std::string& warning : rung.warnings) paragraph(" class=\"dim\"", "note: " + warning);
     return html + "</article>\n";
   }
@@ -299,6 +311,7 @@ class Page {
   const PageSource& source_;
   const HumanBody body_ = human_body(Athlete{});
   std::vector<std::string> colours_;
+  std::size_t simulated_ = 0;   // rungs
   Json rungs_ = Json::array();  // with frames
 };
 

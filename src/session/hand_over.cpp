@@ -61,7 +61,7 @@ const FormWords& entry(HandOverForm form) {
        ".html",
        {"share"},
        false,
-       false,
+       true,
        false,
        true},
       {"3D file",

@@ -1,5 +1,6 @@
 """The page on a phone in headless Chromium, touched by fingers; what it shows is checked against the command line."""
 import json
+import math
 import os
 import pathlib
 import subprocess
@@ -18,6 +19,27 @@ HOSTILE = '</script><script>document.title="owned"</script><img src=x onerror="d
 
 def count_colour(rows, colour, off=6):
     return sum(all(abs(row[i + k] - colour[k]) <= off for k in range(3)) for row in rows for i in range(0, len(row), 3))
+
+
+def turned_on(q, omega, time_s):
+    """q exp(omega time): the rotation of a constant rate in body axes, written out."""
+    rate = math.sqrt(sum(w * w for w in omega))
+    c, s = math.cos(rate * time_s / 2), math.sin(rate * time_s / 2)
+    x, y, z = (s * w / rate for w in omega) if rate else (0, 0, 0)
+    a, b, d, e = q
+    return [a * c - b * x - d * y - e * z, a * x + b * c + d * z - e * y, a * y - b * z + d * c + e * x, a * z + b * y - d * x + e * c]
+
+
+def turned_apart(p, q):
+    """Angle between two orientations, rad, accurate near 0: from the chord, of q or -q the nearer."""
+    chord = min(math.dist(p, q), math.dist(p, [-v for v in q]))
+    return 4 * math.asin(min(1.0, chord / 2))
+
+
+def leave_picture(name, png):
+    folder = os.environ.get("HALFTURN_PAGE_PICTURES")
+    if folder:
+        (pathlib.Path(folder) / name).write_bytes(png)
 
 
 class Page(ProgramTest):
@@ -156,6 +178,112 @@ class Page(ProgramTest):
         self.browser.tap('[data-tab="climb"]')
         self.browser.until("halfturn.state().stages === 0")
 
+    def test_four_stages_where_the_screen_is_wide(self):
+        self.open(size=(1024, 768))
+        self.pick(1)
+        self.browser.tap('[data-tab="compare"]')
+        self.browser.until("halfturn.state().stages === 2")
+        for count in (3, 4):
+            self.browser.tap('[data-stages="more"]')
+            self.browser.until(f"halfturn.state().stages === {count}")
+        self.assertTrue(self.browser.value("document.querySelector('[data-stages=more]').disabled"))
+        self.assertEqual(self.browser.value("document.querySelectorAll('#panes .pane').length"), 4)
+        time.sleep(0.6)
+        _, _, rows, png = self.browser.picture()
+        leave_picture("four-stages.png", png)
+        width = round(self.browser.value("document.getElementById('stage').clientWidth"))
+        for k in range(4):
+            part = slice(3 * (k * width // 4), 3 * ((k + 1) * width // 4))
+            self.assertGreater(count_colour([row[part] for row in rows[120:700]], YELLOW), 100, k)
+        # Held upright there is room for two.
+        self.browser.size(768, 1024)
+        self.browser.until("halfturn.state().stages === 2")
+
+    def test_simulated_flights_are_those_of_the_desktop(self):
+        path = self.open("--demo", "--simulated")
+        self.assertLess(path.stat().st_size, 2_000_000)
+        marks = self.browser.value("performance.getEntriesByType('mark').map(m => [m.name, Math.round(m.startTime)])")
+        print(f"simulated page {path.stat().st_size} bytes, ms: {marks}", file=sys.stderr)
+        for rung in (1, 4):
+            self.pick(rung)
+            self.assertEqual(self.browser.value("document.getElementById('maker').textContent"), "simulated, an average adult")
+            table = self.folder / "flight.csv"
+            made = halfturn("export", "--demo", "--simulated", "--rung", rung, "--hz", 2000, "-o", table)
+            self.assertEqual(made.returncode, 0, made.stderr)
+            rows = [[float(cell) for cell in line.split(",")] for line in table.read_text().splitlines()[1:]]
+            x, y, width, _ = self.browser.middle("#arc")
+            for share in (0.13, 0.37, 0.5, 0.71, 0.93):
+                self.browser.drag(((x, y), (x - width / 2 + 22 + share * (width - 44), y + 10)))
+                self.browser.until(f"Math.abs(halfturn.state().share - {share}) < 0.01")
+                state, shown = self.browser.value("[halfturn.state(), halfturn.orientation()]")
+                self.assertAlmostEqual(state["duration"], rows[-1][0], places=5)
+                # Nearest row, then on at the page's own rate: half a millisecond is up to 8 mrad.
+                row = min(rows, key=lambda r: abs(r[0] - state["t"]))
+                self.assertLess(turned_apart(turned_on(row[1:5], row[5:8], state["t"] - row[0]), shown[:4]), 1e-3, (rung, share))
+        # Beside another rung of the climb both are simulated.
+        self.pick(1)
+        self.browser.tap('[data-tab="compare"]')
+        self.browser.until("halfturn.state().stages === 2")
+        self.assertEqual([s["made"] for s in self.browser.value("halfturn.compared()")["stages"]], ["simulated", "simulated"])
+        self.browser.tap('[data-tab="more"]')
+        self.browser.until("halfturn.state().stages === 0")
+        self.assertIn("an average adult", self.browser.value("halfturn.notes().finish_source"))
+        self.assertNotIn("drawn", self.browser.value("document.getElementById('more').textContent"))
+        text = self.browser.value("document.getElementById('text').textContent")
+        self.assertIn("flights are simulated", text)
+        self.assertNotIn("not simulated", text)
+
+    def test_a_page_without_the_choice_says_drawn(self):
+        self.open()
+        self.assertEqual(self.browser.value("document.getElementById('maker').textContent"), "drawn, not simulated")
+        self.assertIn("not simulated", self.browser.value("document.querySelector('#text > .caution:last-child').textContent"))
+
+    def test_no_body_is_told(self):
+        athlete = self.folder / "ana.json"
+        athlete.write_text(json.dumps({"format": "halfturn-athlete", "version": 1, "name": "Ana Maria Lopez", "height_m": 1.637, "mass_kg": 54.321}))
+        made = self.folder / "own.html"
+        self.assertEqual(halfturn("share", "--demo", "--athlete", athlete, "-o", made).returncode, 0)
+        text = made.read_text()
+        for told in ("Lopez", "1.637", "54.321", "height_m", "mass_kg"):
+            self.assertNotIn(told, text.split('id="code"')[0])
+        self.browser.size(*PORTRAIT)
+        self.browser.open(made.as_uri(), READY)
+        makers = set()
+        for rung in range(self.browser.value("halfturn.climb.rungs.length")):
+            self.pick(rung)
+            makers.add(self.browser.value("document.getElementById('maker').textContent"))
+        self.assertIn("simulated, this athlete's body", makers)
+
+    def test_a_rung_that_nobody_flies_says_why(self):
+        athlete = self.folder / "short.json"
+        athlete.write_text(json.dumps({"format": "halfturn-athlete", "version": 1, "name": "Bo", "height_m": 1.8, "mass_kg": 70, "air_time_s": 0.5}))
+        made = self.folder / "short.html"
+        shared = halfturn("share", "--demo", "--athlete", athlete, "-o", made)
+        self.assertEqual(shared.returncode, 0, shared.stderr)
+        self.browser.size(*PORTRAIT)
+        self.browser.open(made.as_uri(), READY)
+        top = self.browser.value("halfturn.climb.rungs.length") - 1
+        self.pick(top)
+        maker = self.browser.value("document.getElementById('maker').textContent")
+        self.assertTrue(maker.startswith("drawn: "), maker)
+        title = self.browser.value(f"halfturn.climb.rungs[{top}].title")
+        self.assertIn(f"{title}: {maker}", shared.stderr)
+        leave_picture("short.png", self.browser.picture()[3])
+
+    def test_flights_that_cannot_be_read_fall_back_to_drawn(self):
+        page = self.page("--demo", "--simulated")
+        whole = page.read_text()
+        for found, put in (('"version":1,"whose"', '"version":9,"whose"'), ('"orientation":[', '"orientation":["x",'), ('{"format":"halfturn-flights"', "")):
+            self.assertIn(found, whole)
+            page.write_text(whole.replace(found, put, 1))
+            self.browser.size(*PORTRAIT)
+            self.browser.open(page.as_uri() + f"?{len(put)}", READY)
+            self.assertEqual(self.browser.value("document.getElementById('maker').textContent"),
+                             "drawn, not simulated; the simulated flights of this page cannot be read")
+            self.browser.tap('[data-tab="more"]')
+            self.browser.until("document.getElementById('more').textContent.includes('flights')")
+            self.assertIn("cannot be read (flights", self.browser.value("document.getElementById('more').textContent"))
+
     def test_attempts_by_thumb_go_into_the_logbook_once(self):
         self.open()
         downloads = self.folder / "downloads"
@@ -213,13 +341,13 @@ class Page(ProgramTest):
         self.browser.until("document.getElementById('more').textContent.includes('owned')")
         self.assertNotEqual(self.browser.value("document.title"), "owned")
         self.assertEqual(self.browser.value("document.querySelectorAll('#viewer img, #viewer script, main script').length"), 0)
-        self.assertEqual(self.browser.value("document.querySelectorAll('script').length"), 4)
+        self.assertEqual(self.browser.value("document.querySelectorAll('script').length"), 5)
         self.assertTrue(self.browser.value("document.getElementById('wall').textContent").startswith("</script>"))
         self.assertEqual(self.browser.value("document.getElementById('athlete').value"), HOSTILE[:100])
 
     def test_everything_is_large_enough_and_inside(self):
         self.open()
-        for size in (PORTRAIT, LANDSCAPE, (390, 844), TABLE):
+        for size in (PORTRAIT, LANDSCAPE, (390, 844), (412, 915), (1024, 768), TABLE):
             self.browser.size(*size)
             time.sleep(0.5)
             for tab in ("climb", "compare", "log", "more"):
@@ -235,9 +363,7 @@ class Page(ProgramTest):
                     self.assertEqual(tiny, [])
                     cut = self.browser.value("[...document.querySelectorAll('#viewer button')].filter(b => b.scrollWidth > b.clientWidth + 1).map(b => b.textContent)")
                     self.assertEqual(cut, [])
-                folder = os.environ.get("HALFTURN_PAGE_PICTURES")
-                if folder:
-                    (pathlib.Path(folder) / f"{size[0]}x{size[1]}-{tab}.png").write_bytes(self.browser.picture()[3])
+                leave_picture(f"{size[0]}x{size[1]}-{tab}.png", self.browser.picture()[3])
 
 
 class WithoutWebGL(ProgramTest):

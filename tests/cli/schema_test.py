@@ -33,6 +33,22 @@ class Schemas(ProgramTest):
         halfturn("ladder", "--base", "cheat kick", "--to", 900, "--step", "180,takeoff=both feet,360", "--mark", 30, "-o", path)
         check(json.loads(path.read_text()), "plan")
 
+    def test_flights_in_a_page(self):
+        page = self.folder / "page.html"
+        made = halfturn("share", "--demo", "--simulated", "-o", page)
+        self.assertEqual(made.returncode, 0, made.stderr)
+        text = page.read_text()
+        if 'id="flights">' not in text:
+            self.skipTest("this build has no viewer for browsers, and only that reads flights")
+        flights = json.loads(text.split('id="flights">')[1].split("</script>")[0])
+        check(flights, "flights")
+        self.assertTrue(all("flight" in rung for rung in flights["rungs"]))
+        flight = flights["rungs"][1]["flight"]
+        for change in ({"samples": 1}, {"orientation": []}, {"arm_moves": [{"time_s": 0}]}, {"mass_kg": 70}, {"joints": {"wing": {}}}):
+            with self.subTest(change=change):
+                with self.assertRaises(jsonschema.ValidationError):
+                    check(flights | {"rungs": [{"flight": flight | change}]}, "flights")
+
     def test_schema_refuses_what_the_program_refuses(self):
         good = {"format": "halfturn-plan", "version": 1, "base": "back flip", "rungs": [{}, {"step_deg": 180}]}
         check(good, "plan")

@@ -54,6 +54,13 @@ TEST_CASE("what is seen is what is made") {
   CHECK(has(picture, "--time", "0.31"));
   CHECK(has(picture, "--camera", "above"));
   CHECK(has(picture, "--output", s.hand_over.path));
+  s = after(s, {ChooseHandOver{HandOverForm::page}});
+  const std::vector<std::string> page = hand_over_arguments(s, "plan.json");
+  CHECK(page[0] == "share");
+  CHECK(std::find(page.begin(), page.end(), "--simulated") != page.end());
+  s.flown_by_logged = "Ada";
+  CHECK(has(hand_over_arguments(s, "plan.json"), "--athlete-name", "Ada"));
+  s.flown_by_logged.clear();
   s = after(s, {ChooseHandOver{HandOverForm::walk_film}});
   const std::vector<std::string> walk = hand_over_arguments(s, "plan.json");
   CHECK(std::find(walk.begin(), walk.end(), "--walk") != walk.end());

@@ -13,6 +13,10 @@ namespace halfturn {
 /// What a page needs from whoever has a renderer and words for a moment.
 struct PageSource {
   FlightOfRung flight;
+  /// By rung, how its flight was come by: "simulated, an average adult"; empty: all are drawn.
+  std::vector<std::string> made_by;
+  /// The flights as data for the viewer, format "halfturn-flights"; empty: it draws them itself.
+  std::string flights;
   /// PNG bytes of a scene.
   std::function<Result<std::string>(const Scene& scene)> draw;
   /// What is said at a moment of a rung, s from takeoff.

@@ -1,0 +1,56 @@
+// start
+async function program() {
+  const text = $("code").textContent, binary = atob(text.trim());
+  const bytes = new Uint8Array(binary.length);
+  for (let i = 0; i < binary.length; ++i) bytes[i] = binary.charCodeAt(i);
+  mark("decoded");
+  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+  const response = new Response(stream, {headers: {"content-type": "application/wasm"}});
+  return (imports, receive) => {
+    WebAssembly.instantiateStreaming(response, imports).then((made) => receive(made.instance));
+    return {};
+  };
+}
+async function start() {
+  mark("script");
+  if (!("WebGL2RenderingContext" in window)) throw new Error("this browser draws no WebGL 2");
+  if (!("DecompressionStream" in window)) throw new Error("this browser is older than the page needs");
+  const fonts = Promise.all(["500", "700", "800"].map((weight) => document.fonts.load(`${weight} 44px HalfturnInter`)));
+  const made = await make_viewer({instantiateWasm: await program(), canvas: $("picture")});
+  mark("program");
+  await fonts;
+  mark("fonts");
+  viewer = made;
+  const refused = call("open", $("plan").textContent) || call("use_canvas", "#picture");
+  if (refused) throw new Error(refused);
+  mark("opened");
+  const flights = $("flights").textContent.trim();
+  flights_refused = flights ? call("take_flights", flights) : "";
+  climb = told("climb");
+  state = told("now");
+  $("athlete").value = climb.athlete;
+  show_tabs();
+  show_climb();
+  document.documentElement.classList.add("live");
+  $("viewer").hidden = false;
+  choose_theme(matchMedia("(prefers-color-scheme: dark)").matches ? 1 : 0);
+  state = told("now");
+  open_tab("climb");
+  show_gates();
+  frame(performance.now());
+  mark("first frame");
+  // Two frames on it has been put on the screen.
+  requestAnimationFrame(() => requestAnimationFrame(() => mark("shown")));
+  $("to_viewer").hidden = false;
+  new ResizeObserver(() => { keep_stages_wide(); shown_rung = -1; wake(); }).observe(stage);
+  // For whoever wants to know what is shown, for instance a test.
+  window.halfturn = {climb, state: () => state, gates: () => gates, orientation: () => told("orientation"), notes: () => told("notes"), compared: () => state.stages > 0 ? told("compared") : null};
+}
+start().catch((error) => {
+  // The text and the pictures below stand for themselves.
+  document.documentElement.classList.remove("live");
+  $("viewer").hidden = true;
+  $("why_text").hidden = false;
+  $("why_text").textContent = `The stage cannot be drawn here (${error.message}); this is the climb as text and pictures.`;
+  viewer = null;
+});
