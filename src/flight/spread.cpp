@@ -93,9 +93,16 @@ EndingShape ending_shape(const solve::Setting& setting, const solve::Controls& c
   return shape;
 }
 
+/// A planned flight and what found it.
+struct Planned {
+  solve::Setting setting;
+  solve::Found found;
+};
+
 }  // namespace
 
 struct LandingSpread::Inside {
+  std::shared_ptr<const Planned> flown;
   TakeoffSpread spread;
   double side = 1;
   std::vector<EndingShape> shapes;
@@ -104,6 +111,19 @@ struct LandingSpread::Inside {
   double air_time = 0, landing_height = 0, landing_speed = 0;
   double heading = 0, angle = 0;  // of the flight without errors
 
+  /// Takes on a spread, with the shapes of its timings.
+  void vary(const TakeoffSpread& other) {
+    spread = other;
+    shapes.clear();
+    const int count = spread.timing > 0 ? timing_shapes : 1;
+    for (int i = 0; i < count; ++i) {
+      const double late = count == 1 ? 0 : timing_reach * spread.timing * (2.0 * i / (count - 1) - 1);
+      solve::Controls c = flown->found.controls;
+      c.drop += late;
+      c.open += late;
+      shapes.push_back(ending_shape(flown->setting, c));
+    }
+  }
   /// Turns a body that holds its last pose for a time, s.
   static Quat turned_on(const EndingShape& shape, const Quat& q_WB, const Vec3& momentum_W, double time) {
     const Vec3 first = angular_velocity(shape.effect, {q_WB, momentum_W});
@@ -139,59 +159,29 @@ std::string_view takeoff_factor_word(TakeoffFactor factor) {
   return "";
 }
 
-std::optional<LandingSpread> LandingSpread::make(const SolveRequest& request, const TakeoffSpread& spread) {
-  const solve::Setting setting(solve::left_sided(request));
-  const solve::Found found = solve::search(setting);
-  if (!solve::meets_target(setting, found)) return std::nullopt;
-  auto inside = std::make_shared<Inside>();
-  inside->spread = spread;
-  inside->side = request.plan.side;
-  const int shapes = spread.timing > 0 ? timing_shapes : 1;
-  for (int i = 0; i < shapes; ++i) {
-    const double late = shapes == 1 ? 0 : timing_reach * spread.timing * (2.0 * i / (shapes - 1) - 1);
-    solve::Controls c = found.controls;
-    c.drop += late;
-    c.open += late;
-    inside->shapes.push_back(ending_shape(setting, c));
-  }
-  const EndingShape& planned = inside->shape(0);
-  inside->spin = setting.spin(found.controls);
-  const Vec3 H = inside->spin.angular_momentum_W;
-  // H errs towards the upright of the flip and round the vertical (a jump: to the two sides).
-  const Vec3 along = glm::dot(H, H) > 0 ? glm::normalize(H) : Vec3(0, 1, 0);
-  const Vec3 aside = std::abs(along.y) < 0.9 ? Vec3(0, 1, 0) : Vec3(1, 0, 0);
-  inside->up_turn_W = glm::normalize(glm::cross(along, aside));
-  inside->round_turn_W = glm::cross(inside->up_turn_W, along);
-  const double T = request.air_time;
-  const Quat end = planned.table.fly(inside->spin);
-  const double leaves =
-      com_above_lowest_point(*request.body, setting.track(found.controls).at(0), inside->spin.q_WB);
-  inside->air_time = T;
-  inside->landing_height = planned.clearance(end);
-  inside->landing_speed = 0.5 * standard_gravity * T - (inside->landing_height - leaves) / T;
-  if (!(inside->landing_speed > 0)) return std::nullopt;
-  inside->heading = heading(setting.target()).value_or(0.0);
-  inside->angle = angle_from_vertical(setting.target());
-  LandingSpread made;
-  made.inside_ = std::move(inside);
-  return made;
-}
+namespace {
 
-LandingCounts LandingSpread::fly_chunk(std::uint64_t seed, std::size_t chunk, std::size_t flights,
-                                       const LandingTolerance& tolerance) const {
-  const Inside& in = *inside_;
-  const std::size_t first = chunk * chunk_size;
-  const std::size_t count = std::min(chunk_size, flights - std::min(flights, first));
-  std::vector<Factors> factors(count);
-  std::vector<std::vector<std::size_t>> by_shape(in.shapes.size());
+/// Takeoffs and where they land, and room to fly them in.
+struct Flown {
+  std::vector<Factors> factors;
+  std::vector<Quat> landings;
+  std::vector<std::vector<std::size_t>> by_shape;
+  std::vector<Spin> takeoffs;
+  std::vector<Quat> ends;
+};
+
+void fly(const LandingSpread::Inside& in, std::uint64_t seed, std::size_t first, std::size_t count,
+         Flown& flown) {
+  auto& [factors, landings, by_shape, takeoffs, ends] = flown;
+  factors.resize(count);
+  landings.resize(count);
+  by_shape.resize(in.shapes.size());
+  for (std::vector<std::size_t>& of_shape : by_shape) of_shape.clear();
   for (std::size_t i = 0; i < count; ++i) {
     factors[i] = factors_of(seed, first + i);
     by_shape[in.shapes.size() == 1 ? 0 : static_cast<std::size_t>(shape_of(factors[i][4]))].push_back(i);
   }
   const double kept = 1 - in.spread.correction;
-  std::vector<Quat> landings(count);
-  std::vector<Spin> takeoffs;
-  std::vector<Quat> ends;
   for (std::size_t s = 0; s < by_shape.size(); ++s) {
     takeoffs.clear();
     for (const std::size_t i : by_shape[s]) {
@@ -208,9 +198,14 @@ LandingCounts LandingSpread::fly_chunk(std::uint64_t seed, std::size_t chunk, st
                                kept * in.spread.air_time * factors[i][0]);
     }
   }
-  LandingCounts counts;
-  counts.flights = static_cast<std::int64_t>(count);
-  for (std::size_t i = 0; i < count; ++i) {
+}
+
+void count(const LandingSpread::Inside& in, const LandingTolerance& tolerance, const Flown& flown,
+           LandingCounts& counts) {
+  const std::vector<Factors>& factors = flown.factors;
+  const std::vector<Quat>& landings = flown.landings;
+  counts.flights += static_cast<std::int64_t>(landings.size());
+  for (std::size_t i = 0; i < landings.size(); ++i) {
     const double angle = angle_from_vertical(landings[i]);
     const std::optional<double> faces = heading(landings[i]);
     const double error = faces ? in.side * wrap_rad(*faces - in.heading) : 0;
@@ -234,6 +229,78 @@ LandingCounts LandingSpread::fly_chunk(std::uint64_t seed, std::size_t chunk, st
       counts.heading_products[f] += error * factors[i][f];
       counts.angle_products[f] += angle * factors[i][f];
     }
+  }
+}
+
+}  // namespace
+
+std::string_view takeoff_factor_word(TakeoffFactor factor) {
+  switch (factor) {
+    case TakeoffFactor::air_time:
+      return "air time";
+    case TakeoffFactor::momentum:
+      return "angular momentum";
+    case TakeoffFactor::direction_up:
+      return "its direction towards the long axis";
+    case TakeoffFactor::direction_round:
+      return "its direction round the vertical";
+    case TakeoffFactor::timing:
+      return "timing of arms and body";
+  }
+  return "";
+}
+
+std::optional<LandingSpread> LandingSpread::make(const SolveRequest& request, const TakeoffSpread& spread) {
+  const solve::Setting setting(solve::left_sided(request));
+  const solve::Found found = solve::search(setting);
+  if (!solve::meets_target(setting, found)) return std::nullopt;
+  auto inside = std::make_shared<Inside>();
+  inside->flown = std::make_shared<const Planned>(Planned{setting, found});
+  inside->side = request.plan.side;
+  inside->vary(spread);
+  const EndingShape& planned = inside->shape(0);
+  inside->spin = setting.spin(found.controls);
+  const Vec3 H = inside->spin.angular_momentum_W;
+  // H errs towards the upright of the flip and round the vertical (a jump: to the two sides).
+  const Vec3 along = glm::dot(H, H) > 0 ? glm::normalize(H) : Vec3(0, 1, 0);
+  const Vec3 aside = std::abs(along.y) < 0.9 ? Vec3(0, 1, 0) : Vec3(1, 0, 0);
+  inside->up_turn_W = glm::normalize(glm::cross(along, aside));
+  inside->round_turn_W = glm::cross(inside->up_turn_W, along);
+  const double T = request.air_time;
+  const Quat end = planned.table.fly(inside->spin);
+  const double leaves =
+      com_above_lowest_point(*request.body, setting.track(found.controls).at(0), inside->spin.q_WB);
+  inside->air_time = T;
+  inside->landing_height = planned.clearance(end);
+  inside->landing_speed = 0.5 * standard_gravity * T - (inside->landing_height - leaves) / T;
+  if (!(inside->landing_speed > 0)) return std::nullopt;
+  inside->heading = heading(setting.target()).value_or(0.0);
+  inside->angle = angle_from_vertical(setting.target());
+  LandingSpread made;
+  made.inside_ = std::move(inside);
+  return made;
+}
+
+LandingSpread LandingSpread::with(const TakeoffSpread& spread) const {
+  auto inside = std::make_shared<Inside>(*inside_);
+  inside->vary(spread);
+  LandingSpread made;
+  made.inside_ = std::move(inside);
+  return made;
+}
+
+LandingCounts LandingSpread::fly_chunk(std::uint64_t seed, std::size_t chunk, std::size_t flights,
+                                       const LandingTolerance& tolerance) const {
+  const std::size_t first = chunk * chunk_size;
+  const std::size_t end = std::min(first + chunk_size, flights);
+  // One shape: few at a time, so that they stay in the processor's cache. Many: all at once, so that enough
+  // of each fly side by side.
+  const std::size_t at_once = inside_->shapes.size() == 1 ? 256 : chunk_size;
+  LandingCounts counts;
+  Flown flown;
+  for (std::size_t at = first; at < end; at += at_once) {
+    fly(*inside_, seed, at, std::min(at_once, end - at), flown);
+    count(*inside_, tolerance, flown, counts);
   }
   return counts;
 }

@@ -12,22 +12,31 @@ LandingTolerance landing_tolerance(const GateDemand& demand, const Rung& rung) {
           to_rad(demand.greatest_angle_deg - rung.landing.contact_angle_deg)};
 }
 
+LandingCounts count_landings(const LandingSpread& landings, std::size_t flights, std::uint64_t seed,
+                             const LandingTolerance& tolerance, const ShareOut& share_out) {
+  std::vector<LandingCounts> chunks((flights + LandingSpread::chunk_size - 1) / LandingSpread::chunk_size);
+  share_out(chunks.size(),
+            [&](std::size_t chunk) { chunks[chunk] = landings.fly_chunk(seed, chunk, flights, tolerance); });
+  LandingCounts counts;
+  for (const LandingCounts& chunk : chunks) counts += chunk;
+  return counts;
+}
+
+std::optional<LandingSpread> rung_landings(const Ladder& ladder, std::size_t index, const Flyer& flyer,
+                                           const RungSimulation& simulation, const TakeoffSpread& spread) {
+  if (!flies_simulated(simulation)) return std::nullopt;
+  return LandingSpread::make(solve_request(ladder.rungs[index], flyer, simulation.air_time_s), spread);
+}
+
 std::optional<RungSpread> rung_spread(const Ladder& ladder, std::size_t index, const Flyer& flyer,
                                       const RungSimulation& simulation, const TakeoffSpread& spread,
                                       std::size_t flights, std::uint64_t seed, const ShareOut& share_out) {
-  if (!flies_simulated(simulation)) return std::nullopt;
-  const Rung& rung = ladder.rungs[index];
-  const std::optional<LandingSpread> landings =
-      LandingSpread::make(solve_request(rung, flyer, simulation.air_time_s), spread);
+  const std::optional<LandingSpread> landings = rung_landings(ladder, index, flyer, simulation, spread);
   if (!landings) return std::nullopt;
   RungSpread result;
   result.air_time_s = simulation.air_time_s;
-  result.tolerance = landing_tolerance(gate_demands(ladder)[index], rung);
-  std::vector<LandingCounts> chunks((flights + LandingSpread::chunk_size - 1) / LandingSpread::chunk_size);
-  share_out(chunks.size(), [&](std::size_t chunk) {
-    chunks[chunk] = landings->fly_chunk(seed, chunk, flights, result.tolerance);
-  });
-  for (const LandingCounts& chunk : chunks) result.counts += chunk;
+  result.tolerance = landing_tolerance(gate_demands(ladder)[index], ladder.rungs[index]);
+  result.counts = count_landings(*landings, flights, seed, result.tolerance, share_out);
   const LandingCounts& counts = result.counts;
   result.share =
       counts.flights > 0 ? static_cast<double>(counts.controlled) / static_cast<double>(counts.flights) : 0;

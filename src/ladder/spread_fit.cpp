@@ -79,7 +79,7 @@ std::vector<std::vector<const AttemptRecord*>> latest(const Ladder& ladder,
 struct FlownGroup {
   std::size_t rung = 0;
   HeadingGroup group;
-  RungSimulation simulation;
+  std::optional<LandingSpread> landings;  // empty: the athlete's body does not fly it
 };
 
 std::string kind_words(const std::optional<FittedDeviation>& fitted, int there, const char* values) {
@@ -176,18 +176,20 @@ SpreadFit fit_spread(const Ladder& ladder, std::span<const AttemptRecord> attemp
     flown.push_back(std::move(one));
   }
   if (usable < fewest_fitted) return fit;
-  share_out(flown.size(),
-            [&](std::size_t i) { flown[i].simulation = simulate_rung(ladder, flown[i].rung, flyer); });
+  share_out(flown.size(), [&](std::size_t i) {
+    const RungSimulation simulation = simulate_rung(ladder, flown[i].rung, flyer);
+    flown[i].landings = rung_landings(ladder, flown[i].rung, flyer, simulation, fit.spread);
+  });
   double scale = 1;
   for (int pass = 0; pass < passes; ++pass) {
     std::vector<HeadingGroup> groups;
     for (FlownGroup& one : flown) {
-      const std::optional<RungSpread> model =
-          rung_spread(ladder, one.rung, flyer, one.simulation, scaled(fit.spread, scale), flights_of_a_model,
-                      1, share_out);
-      if (!model) continue;
-      const double all = model->counts.heading_sd_deg();
-      one.group.fixed_deg = std::min(all, std::abs(model->counts.heading_by_deg(TakeoffFactor::air_time)));
+      if (!one.landings) continue;
+      // The flight is found once for all passes; only the errors of its takeoffs are scaled.
+      if (pass > 0) one.landings = one.landings->with(scaled(fit.spread, scale));
+      const LandingCounts counts = count_landings(*one.landings, flights_of_a_model, 1, {}, share_out);
+      const double all = counts.heading_sd_deg();
+      one.group.fixed_deg = std::min(all, std::abs(counts.heading_by_deg(TakeoffFactor::air_time)));
       one.group.scaled_deg = std::sqrt(all * all - one.group.fixed_deg * one.group.fixed_deg) / scale;
       groups.push_back(one.group);
     }

@@ -177,6 +177,25 @@ TEST_CASE("the same seed gives the same bits, whatever the chunks are added up f
   CHECK(landings->fly_chunk(5, 0, LandingSpread::chunk_size, {}).heading_sum == first.heading_sum);
 }
 
+// A fit scales the errors of one flight several times; that must be the spread made afresh.
+TEST_CASE("a spread with other errors is, to the bit, the one made with them") {
+  TakeoffSpread other;
+  other.timing = 0.004;
+  other.momentum = 0.06;
+  for (const double timing : {0.0, 0.02}) {
+    TakeoffSpread spread;
+    spread.timing = timing;
+    const std::optional<LandingSpread> made = LandingSpread::make(full(), spread);
+    REQUIRE(made);
+    const LandingCounts changed = made->with(other).fly_chunk(5, 0, 2000, {});
+    const LandingCounts afresh = fly(full(), other, 2000, {}, 5);
+    CHECK(changed.heading_sum == afresh.heading_sum);
+    CHECK(changed.angle_squares == afresh.angle_squares);
+    CHECK(changed.headings == afresh.headings);
+    CHECK(changed.heading_sum != made->fly_chunk(5, 0, 2000, {}).heading_sum);
+  }
+}
+
 TEST_CASE("mirror law: the other side lands the other way round") {
   TakeoffSpread spread;
   spread.direction = 0;

@@ -68,6 +68,8 @@ class LandingSpread {
   /// Empty when the request has no flight that lands as planned.
   [[nodiscard]] static std::optional<LandingSpread> make(const SolveRequest& request,
                                                          const TakeoffSpread& spread);
+  /// The same flight, found once, with takeoffs that vary otherwise: bit by bit what make() gives for them.
+  [[nodiscard]] LandingSpread with(const TakeoffSpread& spread) const;
   static constexpr std::size_t chunk_size = 8192;
   /// Flies takeoffs `chunk * chunk_size` and on, up to `flights` in all. A takeoff's errors depend on the
   /// seed and its number alone.

@@ -26,6 +26,15 @@ struct RungSpread {
 /// Does pieces of work 0, 1, ... once each, in any order and by any number of threads.
 using ShareOut = std::function<void(std::size_t count, const std::function<void(std::size_t)>& work)>;
 
+/// The flight of a rung with its takeoffs varied; empty when the athlete has no feasible one.
+[[nodiscard]] std::optional<LandingSpread> rung_landings(const Ladder& ladder, std::size_t rung,
+                                                         const Flyer& flyer, const RungSimulation& simulation,
+                                                         const TakeoffSpread& spread);
+/// Flies so many of them; the same counts however the work is shared out.
+[[nodiscard]] LandingCounts count_landings(const LandingSpread& landings, std::size_t flights,
+                                           std::uint64_t seed, const LandingTolerance& tolerance,
+                                           const ShareOut& share_out);
+
 /// Empty when the athlete has no feasible flight of the rung. The same for one seed, however it is shared
 /// out.
 [[nodiscard]] std::optional<RungSpread> rung_spread(const Ladder& ladder, std::size_t rung,
