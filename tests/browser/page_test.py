@@ -240,7 +240,7 @@ class Page(ProgramTest):
 
     def test_no_body_is_told(self):
         athlete = self.folder / "ana.json"
-        athlete.write_text(json.dumps({"format": "halfturn-athlete", "version": 1, "name": "Ana Maria Lopez", "height_m": 1.637, "mass_kg": 54.321}))
+        athlete.write_text(json.dumps({"format": "halfturn-athlete", "version": 1, "name": "Ana Maria Lopez", "height_m": 1.637, "mass_kg": 54.321, "segment_table": "female", "twisting_side": "left"}))
         made = self.folder / "own.html"
         self.assertEqual(halfturn("share", "--demo", "--athlete", athlete, "-o", made).returncode, 0)
         text = made.read_text()
@@ -256,7 +256,7 @@ class Page(ProgramTest):
 
     def test_a_rung_that_nobody_flies_says_why(self):
         athlete = self.folder / "short.json"
-        athlete.write_text(json.dumps({"format": "halfturn-athlete", "version": 1, "name": "Bo", "height_m": 1.8, "mass_kg": 70, "air_time_s": 0.5}))
+        athlete.write_text(json.dumps({"format": "halfturn-athlete", "version": 1, "name": "Bo", "height_m": 1.8, "mass_kg": 70, "segment_table": "male", "twisting_side": "left", "air_time_s": 0.5}))
         made = self.folder / "short.html"
         shared = halfturn("share", "--demo", "--athlete", athlete, "-o", made)
         self.assertEqual(shared.returncode, 0, shared.stderr)
