@@ -143,22 +143,6 @@ struct LandingSpread::Inside {
   }
 };
 
-std::string_view takeoff_factor_word(TakeoffFactor factor) {
-  switch (factor) {
-    case TakeoffFactor::air_time:
-      return "air time";
-    case TakeoffFactor::momentum:
-      return "strength of the swing";
-    case TakeoffFactor::direction_up:
-      return "lean of the swing";
-    case TakeoffFactor::direction_round:
-      return "aim of the swing";
-    case TakeoffFactor::timing:
-      return "arms and opening";
-  }
-  return "";
-}
-
 namespace {
 
 /// Takeoffs and where they land, and room to fly them in.
@@ -239,13 +223,13 @@ std::string_view takeoff_factor_word(TakeoffFactor factor) {
     case TakeoffFactor::air_time:
       return "air time";
     case TakeoffFactor::momentum:
-      return "angular momentum";
+      return "strength of the swing";
     case TakeoffFactor::direction_up:
-      return "its direction towards the long axis";
+      return "lean of the swing";
     case TakeoffFactor::direction_round:
-      return "its direction round the vertical";
+      return "aim of the swing";
     case TakeoffFactor::timing:
-      return "timing of arms and body";
+      return "arms and opening";
   }
   return "";
 }
