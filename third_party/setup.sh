@@ -17,7 +17,7 @@ PROGRAM_PACKAGES="g++ cmake ninja-build pkg-config python3 python3-glad ccache
 # For the viewer in the page on a phone; the program itself is built without.
 PAGE_PACKAGES="emscripten fonttools python3-brotli"
 TEST_PACKAGES="doctest-dev libboost-dev libgsl-dev libsimbody-dev libbullet-dev libbenchmark-dev python3-jsonschema
-  poppler-utils qpdf libxml2-utils librsvg2-bin ffmpeg chromium libjs-three
+  strace poppler-utils qpdf libxml2-utils librsvg2-bin ffmpeg chromium libjs-three
   xvfb xauth xdotool imagemagick x11-xserver-utils x11-utils clang-format clang-tidy"
 
 missing() {

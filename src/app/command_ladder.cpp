@@ -1,4 +1,5 @@
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -183,11 +184,16 @@ std::string seconds(double value) {
 }
 
 /// The finish of every rung for a person.
-std::string finish_text(const Ladder& ladder, const std::vector<FinishPlan>& finishes) {
+std::string finish_text(const Ladder& ladder, const std::vector<FinishPlan>& finishes,
+                        const std::vector<RungSimulation>& simulations) {
   std::string text = "\nhow to finish (times are estimates, from takeoff)\n";
   const auto out = std::back_inserter(text);
   for (std::size_t k = 0; k < finishes.size(); ++k) {
     fmt::format_to(out, "{:>4}  {}\n", k == 0 ? "base" : fmt::format("{}", k), ladder.rungs[k].title);
+    if (k < simulations.size() && !flies_simulated(simulations[k])) {
+      fmt::format_to(out, "      NOT WITH THIS JUMP: {}\n",
+                     fmt::join(simulations[k].solved.feasibility.shortfalls, "; "));
+    }
     std::optional<FinishPart> part;
     for (const FinishLine& line : finishes[k].lines) {
       fmt::format_to(out, "      {:<16}  {:>6}  {}\n", part == line.part ? "" : finish_part_word(line.part),
@@ -229,11 +235,9 @@ std::string ladder_text(const Ladder& ladder, const std::vector<FinishPlan>& fin
                    static_cast<std::size_t>(rung->index) < simulations.size() &&
                            !simulations[static_cast<std::size_t>(rung->index)].air_time_needed_s
                        ? std::string("no air time found that is enough")
-                       : seconds(rung->air_time_needed_s));
-    if (rung->air_time_margin_s) {
-      const double margin = *rung->air_time_margin_s;
-      fmt::format_to(out, ", {} {}", seconds(std::abs(margin)), margin < 0 ? "short" : "in hand");
-    }
+                       : seconds(told_air_s(rung->air_time_needed_s)));
+    if (rung->air_time_margin_s)
+      fmt::format_to(out, ", {}", air_margin_words(rung->air_time_needed_s, *rung->air_time_margin_s));
     if (rung->difficulty)
       fmt::format_to(out, ", difficulty {:.1f} (FIG {})", *rung->difficulty, ladder.cycle);
     text += '\n';
@@ -251,7 +255,7 @@ std::string ladder_text(const Ladder& ladder, const std::vector<FinishPlan>& fin
       text.back() = '\n';
     }
   }
-  if (!finishes.empty()) text += finish_text(ladder, finishes);
+  if (!finishes.empty()) text += finish_text(ladder, finishes, simulations);
   fmt::format_to(out, "\n{}\n", ladder_caution);
   return text;
 }
@@ -327,10 +331,6 @@ Exit run_ladder(const LadderOptions& options) {
     return report_bad_input(problem);
   }
   Ladder ladder = std::move(made).value();
-  if (!options.output.empty()) {
-    if (const Outcome problem = write_file(options.output, write_plan(file)))
-      return report_no_output(*problem);
-  }
   std::optional<Flyer> flyer;
   std::vector<RungSimulation> simulations;
   if (!options.athlete.empty()) {
@@ -345,6 +345,10 @@ Exit run_ladder(const LadderOptions& options) {
     finishes = flyer ? finishes_of(ladder, *flyer, simulations) : finishes_of(ladder);
   const Result<std::vector<Gate>> gates = named_gates(options.logbook, options.athlete_name, ladder);
   if (!gates) return report_logbook(gates.problem());
+  if (!options.output.empty()) {
+    if (const Outcome problem = write_file(options.output, write_plan(file)))
+      return report_no_output(*problem);
+  }
   Json json = options.json ? ladder_json(ladder, finishes, simulations) : Json();
   for (std::size_t k = 0; options.json && k < gates->size(); ++k)
     json["rungs"][k]["gate"] = gate_json((*gates)[k]);

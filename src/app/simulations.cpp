@@ -16,7 +16,7 @@ namespace {
 
 std::string needed_words(const RungSimulation& s) {
   if (!s.air_time_needed_s) return "none up to 2.5 s";
-  return fmt::format("{:.2f} s", *s.air_time_needed_s);
+  return fmt::format("{:.2f} s", told_air_s(*s.air_time_needed_s));
 }
 
 }  // namespace

@@ -88,7 +88,8 @@ Feasibility judge(const Setting& setting, const Found& found) {
   }
   if (!setting.off_axis() && contact_deg > to_deg(limits.contact_twist)) {
     answer.shortfalls.push_back(
-        fmt::format("{:.1f} degrees of contact twist would be needed, {:.0f} can be had",
+        fmt::format("contact twist, what the feet give to the turn before they leave: {:.1f} degrees needed, "
+                    "{:.0f} can be had",
                     std::ceil(10 * contact_deg) / 10, to_deg(limits.contact_twist)));
   }
   if (!answer.feasible) return answer;

@@ -127,7 +127,7 @@ SolvedNumbers measure(const Setting& setting, const Found& found, const Flight& 
   n.incline_deg = flips ? angle_over(along.y) : 90 - angle_over(along.y);
   n.flip_error_deg = flips ? to_deg(found.flip_error) : 0;
   n.twist_error_deg = to_deg(found.twist_error);
-  n.open_time = c.open;
+  n.open_time = flips && setting.twists() ? c.open - 0.5 * std::abs(c.stagger) : c.open;
   FlightSample before = flight.at(0);
   n.takeoff_lean_deg = to_deg(angle_from_vertical(before.q_WB));
   const int steps = static_cast<int>(std::ceil(flight.duration() / angle_step));

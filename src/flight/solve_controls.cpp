@@ -75,7 +75,7 @@ Setting::Setting(const SolveRequest& request) : request_(request), tree_(human_t
     target_angles_ = continued(target_angles_, angles_of(drawn.at(double(i) / follow), frame_), plan.flips);
   }
   // How far the way of an arm, out to the side and up, is off the plane of the flip at landing.
-  const double off = std::abs(glm::dot(target_ * Vec3(1, 0, 0), axis_W_));
+  const double off = request_.lands_on_one_foot ? 0 : std::abs(glm::dot(target_ * Vec3(1, 0, 0), axis_W_));
   twist_rate_limit_ = limits.held_twist_rate + off * (limits.turned_out_twist_rate - limits.held_twist_rate);
   // Dropping the left arm tips the head to the right: towards the flip axis if that points to the right.
   first_left_ = glm::dot(start_ * Vec3(0, 0, 1), axis_W_) >= 0;
@@ -147,6 +147,11 @@ ArmTimes Setting::arm_times(const Controls& c) const {
   return times;
 }
 
+double Setting::earliest_arm() const {
+  const double last = request_.air_time - 2 * arm_time;  // so that it can still go out again
+  return std::clamp(request_.plan.twist_onset * request_.air_time - arm_lead, 0.0, std::max(0.0, last));
+}
+
 Spin Setting::spin(const Controls& c) const {
   if (!request_.plan.flips) return {start_, c.momentum * glm::normalize(Vec3(c.slope_x, 1, c.slope_z))};
   const Vec3 momentum_W =
@@ -172,7 +177,7 @@ Controls Setting::first_guess() const {
   const double about_axis = glm::dot(axis_B, inertia * axis_B);
   c.momentum = (folded ? 1.4 : 1.05) * about_axis * (target_angles_.flip - start_angles_.flip) / T;
   c.tilt = off_axis_ && twists_ ? start_angles_.tilt : 0;
-  c.drop = twists_ ? 0.04 : 0.02;
+  c.drop = twists_ ? earliest_arm() + 0.04 : 0.02;
   c.second_drop = 0.15;
   c.open =
       twists_ ? std::max(0.3 * T, T - arm_time - 0.06) : std::max(0.0, std::min(0.62 * T, T - body_time));

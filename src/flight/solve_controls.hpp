@@ -39,7 +39,8 @@ struct ArmTimes {
 /// inside the 30 degrees of a gate. An arm takes the tilt out, and with it the twist, where it moves in the
 /// plane of the flip: at half twists. A quarter away it cannot (design, section 3), and what is left is
 /// turned out on the feet: there up to 300 deg/s, the 30 degrees of the gate in the same 0.1 s, between them
-/// in proportion. Jumps, kicks and butterflies land on a turning foot, so only how upright they are matters.
+/// in proportion; on one foot alone it has to be held. Jumps, kicks and butterflies land on a turning foot,
+/// so only how upright they are matters.
 struct Limits {
   double turn_error = to_rad(3), landing_angle = to_rad(12);
   double held_twist_rate = to_rad(120), turned_out_twist_rate = to_rad(300);
@@ -59,6 +60,9 @@ class Setting {
   /// Twist that may be left at first contact, rad/s: more where the arms cannot take it out.
   [[nodiscard]] double twist_rate_limit() const { return twist_rate_limit_; }
   [[nodiscard]] bool first_arm_left() const { return first_left_; }
+  /// When the first arm may come in, s: the plan says when the turn begins, and a late half twist is another
+  /// skill than an early one.
+  [[nodiscard]] double earliest_arm() const;
   [[nodiscard]] const Quat& target() const { return target_; }
   [[nodiscard]] const PathAngles& start_angles() const { return start_angles_; }
   [[nodiscard]] const PathAngles& target_angles() const { return target_angles_; }
@@ -72,6 +76,9 @@ class Setting {
 
   static constexpr double arm_time = 0.25;   ///< s, one arm from overhead to the chest or out again
   static constexpr double body_time = 0.25;  ///< s, trunk and legs to another shape
+  /// s from the first arm's start to the turn that is seen (5 degrees of twist after 0.10 to 0.12 s in solved
+  /// flights).
+  static constexpr double arm_lead = 0.1;
 
  private:
   [[nodiscard]] const Pose& pose(std::string_view name) const;

@@ -60,7 +60,8 @@ std::vector<Knob> knobs_of(const Setting& setting, const Controls& guess, bool l
     return knobs;
   }
   const double last = T - Setting::arm_time;
-  knobs.push_back({&Controls::drop, 0.05, guess.drop, 0.15, 0, std::max(0.0, last - 0.1), edge});
+  const double earliest = setting.earliest_arm();
+  knobs.push_back({&Controls::drop, 0.05, guess.drop, 0.15, earliest, std::max(earliest, last - 0.1), edge});
   knobs.push_back(
       {&Controls::second_drop, 0.05, guess.second_drop, 0.15, -0.05, std::max(0.1, last - 0.1), edge});
   knobs.push_back({&Controls::open, 0.05, last - 0.06, 0.25, 0.1, last, edge});

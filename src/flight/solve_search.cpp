@@ -77,7 +77,7 @@ std::vector<Found> first_starts(const Setting& setting, const ArmFlights& arms, 
     const auto around = [&](unsigned base) { return 2 * spread_evenly(n, base) - 1; };
     Controls& c = found[i].controls;
     c = guess;
-    c.drop = 0.4 * T * std::pow(spread_evenly(n, 2), 2);
+    c.drop = std::min(setting.earliest_arm() + 0.4 * T * std::pow(spread_evenly(n, 2), 2), last);
     c.second_drop = -0.05 + 0.5 * spread_evenly(n, 3);
     const double earliest = c.drop + order_gap;
     c.open = std::min(last, earliest + (last - earliest) * std::sqrt(spread_evenly(n, 5)));

@@ -42,10 +42,8 @@ std::string seconds(double value) {
 
 std::string air_words(const Rung& rung) {
   std::string words = air_needed_words(rung);
-  if (rung.air_time_margin_s) {
-    const double margin = *rung.air_time_margin_s;
-    words += fmt::format(", {} {}", seconds(std::abs(margin)), margin < 0 ? "short" : "in hand");
-  }
+  if (rung.air_time_margin_s)
+    words += ", " + air_margin_words(rung.air_time_needed_s, *rung.air_time_margin_s);
   if (rung.difficulty) words += fmt::format(", difficulty {:.1f}", *rung.difficulty);
   return words;
 }

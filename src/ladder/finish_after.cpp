@@ -42,17 +42,25 @@ class AfterWriter {
     }
     const double left = std::abs(f_.rung().air_turn_deg) - f_.twisted_deg(f_.end());
     const double rate = f_.turn_rate_deg_s(f_.end());
+    const std::string& feet = f_.rung().landing.feet;
+    const bool one_foot = feet == "left" || feet == "right";
     if (std::abs(left) > told_left_deg) {
       say(FinishPart::on_the_feet, std::nullopt,
           left > 0 ? fmt::format("{} of the turn to go: let your feet finish it to the {}.",
                                  capital(rough_turn(left)), f_.side())
                    : fmt::format("You have turned {} too far: stand it there, do not turn back.",
                                  rough_turn(left)));
+    } else if (rate > fast_turn_deg_s || (rate > quick_turn_deg_s && one_foot)) {
+      // A foot that sticks while the body turns on twists the knee.
+      say(FinishPart::on_the_feet, std::nullopt,
+          fmt::format("You still turn, {}: land on the ball of the foot, let the foot turn with you and put "
+                      "{} down {}. A foot that sticks twists the knee.",
+                      pace_words(rate), one_foot ? "the other one" : "one foot round", f_.side()));
     } else if (rate > quick_turn_deg_s) {
       say(FinishPart::on_the_feet, std::nullopt,
           fmt::format("You still turn, {}: soft knees, and let it run out in one small step {}.",
                       pace_words(rate), f_.side()));
-    } else if (f_.rung().landing.feet == "both" || f_.rung().landing.feet == "bed") {
+    } else if (feet == "both" || feet == "bed") {
       say(FinishPart::on_the_feet, std::nullopt,
           "Nothing more to turn: soft knees, feet apart, stand it for one breath.");
     } else {

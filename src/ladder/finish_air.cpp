@@ -11,6 +11,7 @@ namespace {
 
 constexpr double far_from_upright_deg = 30;
 constexpr double same_moment_s = 0.02;
+constexpr double arms_together_s = 0.04;  // this project's choice
 
 class AirWriter {
  public:
@@ -37,9 +38,10 @@ class AirWriter {
   void takeoff() {
     const double heading = f_.rung().start.heading_deg + f_.rung().floor_turn_deg;
     if (f_.rung().floor_turn_deg != 0) {
-      in_air(0,
-             fmt::format("Before you leave the floor step round {} {}: that part of the turn is made there.",
-                         exact_turn(f_.rung().floor_turn_deg), f_.side()));
+      lines_.push_back(
+          {FinishPart::in_the_air, std::nullopt,
+           fmt::format("Before you leave the floor step round {} {}: that part of the turn is made there.",
+                       exact_turn(f_.rung().floor_turn_deg), f_.side())});
     }
     if (!f_.flips()) {
       in_air(0, "Stand up out of your legs, arms up and close: tall before quick.");
@@ -59,16 +61,24 @@ class AirWriter {
 
   /// The moves of a solved flight, by arm: the first one out is the opening.
   void arms_one_by_one() {
-    const double begins = f_.twist_begins();
-    bool opened = false;
-    for (const ArmMove& move : f_.flight().arm_moves()) {
-      const char* arm = move.left ? "left" : "right";
+    const std::vector<ArmMove>& moves = f_.flight().arm_moves();
+    bool opened = false, started = false;
+    for (std::size_t i = 0; i < moves.size(); ++i) {
+      const ArmMove& move = moves[i];
+      std::string arm = move.left ? "left arm" : "right arm";
+      // Nobody times two arms apart by less.
+      if (i + 1 < moves.size() && moves[i + 1].in == move.in &&
+          moves[i + 1].time - move.time < arms_together_s) {
+        arm = move.in ? "arms, the " + std::string(move.left ? "left" : "right") + " a touch first" : "arms";
+        ++i;
+      }
       if (move.in) {
-        in_air(move.time,
-               fmt::format("Bring in your {} arm: that {}.", arm,
-                           move.time <= begins + same_moment_s ? "starts the turn" : "speeds the turn up"));
+        // An arm that comes in while the other is out already slows its end of the turn: no words on speed.
+        const char* what = !started ? ": that starts the turn" : !opened ? ": that speeds the turn up" : "";
+        in_air(move.time, fmt::format("Bring in your {}{}.", arm, what));
+        started = true;
       } else {
-        in_air(move.time, fmt::format("Take out your {} arm{}.", arm, opened ? "" : turn_to_go(move.time)));
+        in_air(move.time, fmt::format("Take out your {}{}.", arm, opened ? "" : turn_to_go(move.time)));
         opened = true;
       }
     }

@@ -13,6 +13,7 @@ namespace halfturn {
 inline constexpr double reaction_s = 0.2;   ///< from seeing to doing (simple visual reaction, 0.18 to 0.25 s)
 inline constexpr double told_left_deg = 5;  ///< what is left of a turn is told from here on
 inline constexpr double quick_turn_deg_s = 90;  ///< about the long axis on landing: needs a step
+inline constexpr double fast_turn_deg_s = 180;  ///< the same: the foot itself has to turn
 
 /// "a quarter", "a half", "about 55 degrees": an amount of turn for a sentence.
 [[nodiscard]] std::string rough_turn(double amount_deg);

@@ -32,6 +32,7 @@ HeadingVerdict judge_heading(const AttemptRecord& attempt, const GateDemand& dem
 /// A rung while its attempts are gone through in order.
 struct Running {
   Gate gate;
+  bool is_base = false;
   bool crash_open = false;
   int below_in_a_row = 0;  // controlled landings on the rung below since the crash
   std::optional<AttemptRecord> last;
@@ -71,10 +72,11 @@ void take(Running& rung, const AttemptRecord& attempt, const GateDemand& demand,
       ++gate.controlled;
       ++gate.controlled_in_a_row;
       gate.misses_in_a_row = 0;
-      if (gate.controlled_in_a_row >= rules.needed) {
-        gate.passed = true;
+      // After a crash the rung below comes first, unless the coach has decided otherwise since. The base has
+      // none below.
+      if (rung.crash_open && (rung.is_base || gate.decided) && gate.controlled_in_a_row >= rules.needed)
         rung.crash_open = false;
-      }
+      if (!rung.crash_open && gate.controlled_in_a_row >= rules.needed) gate.passed = true;
       break;
     case Verdict::almost:
     case Verdict::unjudged:
@@ -106,7 +108,9 @@ void take(Running& rung, const AttemptRecord& attempt, const GateDemand& demand,
 void take_below(Running& rung, Verdict verdict, const GateRules& rules) {
   if (!rung.crash_open || verdict == Verdict::neutral) return;
   rung.below_in_a_row = verdict == Verdict::counts ? rung.below_in_a_row + 1 : 0;
-  if (rung.below_in_a_row >= rules.below_after_crash) rung.crash_open = false;
+  if (rung.below_in_a_row < rules.below_after_crash) return;
+  rung.crash_open = false;
+  if (rung.gate.controlled_in_a_row >= rules.needed) rung.gate.passed = true;
 }
 
 std::string row_words(const Running& rung, const GateDemand& demand) {
@@ -149,7 +153,7 @@ void conclude(Running& rung, std::size_t index, double step_deg, const GateDeman
   if (rung.crash_open) {
     gate.suggestion = Suggestion::back;
     gate.reason = index == 0 ? "a crash on the base: no twisting on it today"
-                             : fmt::format("a crash: back to rung {}; {} of {} controlled there", index - 1,
+                             : fmt::format("a crash: back to rung {}; {} of {} in hand there", index - 1,
                                            rung.below_in_a_row, rules.below_after_crash);
   } else if (gate.misses_in_a_row >= rules.misses_to_split) {
     // A step of 1 degree or of no turn cannot be halved, and below the base there is none.
@@ -244,6 +248,7 @@ std::vector<Gate> gates(const Ladder& ladder, std::span<const AttemptRecord> att
   for (std::size_t k = 0; k < count; ++k) keys.push_back(rung_key(ladder, k));
   std::vector<Running> rungs(count);
   for (Running& rung : rungs) rung.gate.needed = rules.needed;
+  rungs.front().is_base = true;
 
   auto decision = overrides.begin();
   const auto decide_until = [&](std::int64_t time_ms) {
@@ -280,10 +285,15 @@ std::vector<Gate> gates(const Ladder& ladder, std::span<const AttemptRecord> att
 
 std::size_t suggested_rung(std::span<const Gate> gates) {
   HT_EXPECT(!gates.empty());
+  const auto touched = [](const Gate& gate) { return gate.attempts > 0 || gate.decided.has_value(); };
   for (std::size_t k = 0; k < gates.size(); ++k) {
     const Gate& gate = gates[k];
     const bool moved_on = gate.decided && gate.decided->decision == Suggestion::move_on;
     if (gate.passed || moved_on) continue;
+    // What was never tried, below what was, is owned: a ladder starts from a skill that the athlete has.
+    const bool owned = !touched(gate) && !gate.since_crash_above &&
+                       std::any_of(gates.begin() + static_cast<std::ptrdiff_t>(k) + 1, gates.end(), touched);
+    if (owned) continue;
     const bool back =
         gate.suggestion == Suggestion::back || (gate.decided && gate.decided->decision == Suggestion::back);
     return back && k > 0 ? k - 1 : k;

@@ -57,12 +57,13 @@ void add_air_time_words(RungSimulation& s, const std::vector<std::string>& bindi
   if (!f.feasible && margin < 0) {
     f.shortfalls.insert(
         f.shortfalls.begin(),
-        fmt::format("air time: {:.2f} s needed, {} {:.2f} s: {:.2f} s short{}", *s.air_time_needed_s,
-                    s.air_time_measured ? "measured" : "flown in", s.air_time_s, -margin,
+        fmt::format("air time: {:.2f} s needed, {} {:.2f} s: {}{}", told_air_s(*s.air_time_needed_s),
+                    s.air_time_measured ? "measured" : "flown in", s.air_time_s,
+                    air_margin_words(*s.air_time_needed_s, margin),
                     binding.empty() ? "" : "; with less, what binds is " + joined(binding)));
   }
   if (f.feasible && s.air_time_measured && margin < thin_margin_s)
-    f.cautions.push_back(fmt::format("only {:.2f} s of air in hand", margin));
+    f.cautions.push_back("only " + air_margin_words(*s.air_time_needed_s, margin));
 }
 
 }  // namespace
@@ -109,6 +110,7 @@ SolveRequest solve_request(const Rung& rung, const Flyer& flyer, double air_time
   request.shape = flight_shape(rung);
   request.effort = takeoff_effort(rung);
   request.swings_leg = rung.flip_deg != 0 && off_one_leg(rung);
+  request.lands_on_one_foot = rung.landing.feet == "left" || rung.landing.feet == "right";
   if (rung.kick) {
     request.strike = StrikePlan{rung.kick->kind + " kick", rung.kick->leg == "left",
                                 rung.kick->strike_share.value_or(StrikePlan{}.share)};
@@ -124,12 +126,12 @@ std::string simulation_key(const Ladder& ladder, std::size_t index, const Flyer&
     const DrawnParameters p = drawn_parameters(r);
     std::string kick;
     if (r.kick) kick = fmt::format("{} {} {}", r.kick->leg, r.kick->kind, r.kick->strike_share.value_or(-1));
-    return fmt::format("{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}",
-                       r.skill->name, r.takeoff, r.setup, r.surface, r.shape, kick, r.skill->travel,
-                       r.skill->travel_m, p.side, p.start_heading_deg, p.floor_turn_deg, p.air_turn_deg,
-                       p.flip_toward_deg, p.incline_deg, p.lean_deg, p.landing_lean_deg, p.takeoff_phase_deg,
-                       p.landing_phase_deg, p.twist_onset, p.twist_end, p.mark_heading_deg,
-                       r.values.air_time_low_s, r.values.air_time_high_s, r.air_time_s.value_or(0));
+    return fmt::format(
+        "{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}", r.skill->name,
+        r.takeoff, r.setup, r.surface, r.shape, r.landing.feet, kick, r.skill->travel, r.skill->travel_m,
+        p.side, p.start_heading_deg, p.floor_turn_deg, p.air_turn_deg, p.flip_toward_deg, p.incline_deg,
+        p.lean_deg, p.landing_lean_deg, p.takeoff_phase_deg, p.landing_phase_deg, p.twist_onset, p.twist_end,
+        p.mark_heading_deg, r.values.air_time_low_s, r.values.air_time_high_s, r.air_time_s.value_or(0));
   };
   const Athlete& a = flyer.athlete;
   return fmt::format("{}\n{}\n{}|{}|{}|{}|{}|{}|{}|{}", words(ladder.rungs[index]),

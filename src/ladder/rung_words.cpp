@@ -52,8 +52,25 @@ std::string turn_sentence(double turn_deg) {
 
 }  // namespace
 
+double told_air_s(double needed_s) {
+  constexpr double rounding = 1e-6;  // 0.75 is told as 0.75 though it is no binary fraction
+  return std::ceil(100 * needed_s - rounding) / 100;
+}
+
+double told_margin_s(double needed_s, double margin_s) {
+  constexpr double hundredth = 0.01, rounding = 1e-6;
+  const double told = needed_s + margin_s - told_air_s(needed_s);
+  if (margin_s < -rounding) return std::min(-hundredth, told);
+  return std::max(0.0, std::floor(100 * told + rounding) / 100);
+}
+
+std::string air_margin_words(double needed_s, double margin_s) {
+  const double told = told_margin_s(needed_s, margin_s);
+  return fmt::format("{:.2f} s {}", std::abs(told), told < 0 ? "short" : "in hand");
+}
+
 std::string air_needed_words(const Rung& rung) {
-  const std::string needed = fmt::format("{:.2f} s", rung.air_time_needed_s);
+  const std::string needed = fmt::format("{:.2f} s", told_air_s(rung.air_time_needed_s));
   return rung.air_time_simulated ? "air needed " + needed + ", simulated (an estimate)"
                                  : "air usually from " + needed + " (an estimate)";
 }

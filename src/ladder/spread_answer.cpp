@@ -11,7 +11,7 @@ namespace {
 constexpr std::size_t flights_for_a_step = 4096;
 // Steps of 60 degrees and more are all allowed the same error of heading, smaller ones less (the gate's half
 // step).
-constexpr double upwards_deg[] = {90, 135, 180, 270, 360}, downwards_deg[] = {45, 30};
+constexpr double upwards_deg[] = {90, 180, 270, 360}, downwards_deg[] = {45, 30};
 
 /// What does not change from step to step.
 struct Asked {
@@ -34,7 +34,8 @@ std::optional<NextStep> next_step(const Asked& a, double step_deg) {
       rung_spread(*next, a.rung + 1, a.flyer, simulation, a.question.spread, flights_for_a_step,
                   a.question.seed, a.share_out);
   if (!landings || landings->interval.low < a.question.threshold) return std::nullopt;
-  return NextStep{step_deg, next->rungs[a.rung + 1].title, *landings};
+  const Rung& rung = next->rungs[a.rung + 1];
+  return NextStep{step_deg, rung.title, rung.landing.kind == "side on", *landings};
 }
 
 /// The largest such step. A larger one counts only when the smaller ones before it hold too: a model that

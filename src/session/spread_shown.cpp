@@ -29,9 +29,10 @@ std::string share_words(const RungSpread& spread) {
 std::string next_step_words(const SpreadAnswer& answer, const SpreadQuestion& question,
                             std::string_view rung) {
   if (answer.next) {
-    return fmt::format("largest next step with {} controlled: {:.0f} degrees, to the {} ({})",
-                       percent(question.threshold), answer.next->step_deg, answer.next->title,
-                       percent(answer.next->spread.share));
+    return fmt::format(
+        "largest next step with {} controlled: {:.0f} degrees, to the {} ({}{})", percent(question.threshold),
+        answer.next->step_deg, answer.next->title, percent(answer.next->spread.share),
+        answer.next->side_on ? "; it lands side on, hard on the knees: the coach decides" : "");
   }
   if (!answer.landings || answer.landings->interval.low < question.threshold) {
     return fmt::format("no next step yet: the {} itself is not controlled {} of the time", rung,

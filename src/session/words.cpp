@@ -91,7 +91,8 @@ std::string short_of_air_words(const Rung& rung, const std::optional<AirShown>& 
   // The simulated flight knows the body that flies; the table knows nobody's.
   const std::optional<double> margin = simulated ? simulated->margin_s : rung.air_time_margin_s;
   if (!margin || *margin >= 0) return "";
-  return fmt::format("{:.2f} s of air short", -*margin);
+  const double needed = simulated ? simulated->needed_s : rung.air_time_needed_s;
+  return fmt::format("{:.2f} s of air short", -told_margin_s(needed, *margin));
 }
 
 double turned_so_far_deg(const Rung& rung, const FlightSample& now, double duration) {

@@ -165,7 +165,7 @@ TEST_CASE("a crash leads back to the rung below and is counted") {
   log.good(0, 3).good(1, 3).good(2).add(2, Out::fall);
   CHECK(log.gate(2).suggestion == Suggestion::back);
   CHECK(log.gate(2).crashes == 1);
-  CHECK(log.gate(2).reason == "a crash: back to rung 1; 0 of 3 controlled there");
+  CHECK(log.gate(2).reason == "a crash: back to rung 1; 0 of 3 in hand there");
   CHECK(log.gate(1).passed);
   // Both rungs tell the same row, and so does what comes next.
   CHECK(log.gate(1).reason == "passed: 3 in a row; back here after the crash on rung 2: 0 of 3 since");
@@ -174,13 +174,44 @@ TEST_CASE("a crash leads back to the rung below and is counted") {
   CHECK(suggested_rung(log.gates()) == 1);
   // Landings on the rung below open the rung again; a miss there begins anew.
   log.good(1, 2).add(1, Out::hand_down).good(1, 2);
-  CHECK(log.gate(2).reason == "a crash: back to rung 1; 2 of 3 controlled there");
+  CHECK(log.gate(2).reason == "a crash: back to rung 1; 2 of 3 in hand there");
   CHECK(log.gate(1).reason.ends_with("2 of 3 since"));
   log.good(1);
   CHECK(log.gate(1).reason == "passed: 3 in a row");
   CHECK(log.gate(2).suggestion == Suggestion::repeat);
   CHECK(log.gate(2).crashes == 1);
   CHECK(suggested_rung(log.gates()) == 2);
+}
+
+TEST_CASE("after a crash landings on the same rung do not pass it before the rung below has its own") {
+  // "A crash: back to the rung below" (design, section 4).
+  Log log{quarters()};
+  log.good(0, 3).good(1, 3).add(2, Out::fall).good(2, 3);
+  CHECK_FALSE(log.gate(2).passed);
+  CHECK(log.gate(2).suggestion == Suggestion::back);
+  CHECK(suggested_rung(log.gates()) == 1);
+  log.good(1, 3);
+  CHECK(log.gate(2).passed);
+  // The base has no rung below: its own landings clear it.
+  Log base{quarters()};
+  base.add(0, Out::fall).good(0, 3);
+  CHECK(base.gate(0).passed);
+}
+
+TEST_CASE("the coach may stay on a rung after a crash, and that is on record") {
+  Log log{quarters()};
+  log.good(0, 3).good(1, 3).add(2, Out::fall).decide(2, Suggestion::repeat, "slipped").good(2, 3);
+  CHECK(log.gate(2).passed);
+}
+
+TEST_CASE("a base that was never tried, below a rung that was, is owned") {
+  Log log{quarters()};
+  CHECK(suggested_rung(log.gates()) == 0);
+  log.good(1, 3);
+  CHECK(suggested_rung(log.gates()) == 2);
+  // A crash on rung 2 leads to rung 1, whatever was never tried below.
+  log.add(2, Out::fall);
+  CHECK(suggested_rung(log.gates()) == 1);
 }
 
 TEST_CASE("a crash takes a pass away") {

@@ -37,7 +37,8 @@ struct SolveRequest {
   double air_time = 0.8;  ///< s
   FlightShape shape = FlightShape::straight;
   TakeoffEffort effort = TakeoffEffort::standing;
-  bool swings_leg = false;  ///< leaves the floor off one leg, the other swinging through
+  bool swings_leg = false;         ///< leaves the floor off one leg, the other swinging through
+  bool lands_on_one_foot = false;  ///< a flip that comes down on one foot alone: no turn is left to it
   std::optional<StrikePlan> strike;
   Vec3 travel_W{};                           ///< horizontal way from takeoff to landing, m
   std::optional<double> momentum_available;  ///< measured, kg m2/s; empty: the believable one
@@ -58,7 +59,7 @@ struct SolvedNumbers {
   double heading_error_deg = 0;          ///< at first contact against the plan, + to the left
   double landing_angle_deg = 0;          ///< long axis from vertical at first contact
   double planned_landing_angle_deg = 0;  ///< the same in the plan
-  double open_time = 0;                  ///< s, when the arms or the body begin to open
+  double open_time = 0;                  ///< s, when the first arm, or the body, begins to open
   double flip_error_deg = 0, twist_error_deg = 0;  ///< at first contact against the plan
 };
 

@@ -65,8 +65,8 @@ struct Gate {
 [[nodiscard]] std::vector<Gate> gates(const Ladder& ladder, std::span<const AttemptRecord> attempts,
                                       std::span<const OverrideRecord> overrides = {});
 
-/// The rung to work on: back below a crash, else the lowest that is neither passed nor decided; the target
-/// when all are.
+/// The rung to work on: back below a crash, else the lowest that is neither passed nor decided nor, below one
+/// that was tried, never tried itself; the target when there is none.
 [[nodiscard]] std::size_t suggested_rung(std::span<const Gate> gates);
 /// "next: rung 2, back full (1 of 3 in a row)": that rung with the reason.
 [[nodiscard]] std::string suggestion_words(const Ladder& ladder, std::span<const Gate> gates);

@@ -101,6 +101,12 @@ inline constexpr std::string_view ladder_caution =
 [[nodiscard]] DrawnParameters drawn_parameters(const Rung& rung);
 /// Drawn flight of a rung with its shape track and events.
 [[nodiscard]] Flight drawn_flight(const Rung& rung, const ShapeBook& shapes);
+/// A needed air time as it is told, s: rounded up to hundredths, so that too little is never told as enough.
+[[nodiscard]] double told_air_s(double needed_s);
+/// What is told of a margin, s, against the needed time as told: at least 0.01 short where it is short.
+[[nodiscard]] double told_margin_s(double needed_s, double margin_s);
+/// "0.13 s in hand" or "0.01 s short".
+[[nodiscard]] std::string air_margin_words(double needed_s, double margin_s);
 /// "air needed 0.79 s, simulated (an estimate)"; without a simulated flight "air usually from 0.75 s (an
 /// estimate)": the low end of what is usual, nobody's in particular.
 [[nodiscard]] std::string air_needed_words(const Rung& rung);

@@ -19,6 +19,7 @@ struct SpreadQuestion {
 struct NextStep {
   double step_deg = 0;
   std::string title;
+  bool side_on = false;  ///< lands facing square to the flip
   RungSpread spread;
 };
 
