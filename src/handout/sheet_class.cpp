@@ -55,8 +55,11 @@ void draw_class_pages(SheetJob& job) {
     const std::size_t first = page % column_pages * columns, last = std::min(rungs, first + columns);
     const PaperBox room = draw_page_frame(
         job, job.ladder.plan.title,
-        fmt::format("{}; {} controlled landings in a row pass a rung, a crash goes back one rung",
-                    plan_words(job.ladder), job.ladder.plan.gate.needed),
+        fmt::format(
+            "{}; {} in a row, controlled with something in hand, pass a rung; tick a box for one, write M "
+            "for a "
+            "miss and C for a crash in the next box: either starts the row again, a crash one rung back",
+            plan_words(job.ladder), job.ladder.plan.gate.needed),
         page, pages);
     const double width = (room.w - name_width) / static_cast<double>(columns);
     const double right = room.x + name_width + width * static_cast<double>(last - first);
