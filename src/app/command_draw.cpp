@@ -72,6 +72,22 @@ void report_assumed(const RecordedAttempt& attempt) {
   }
 }
 
+constexpr double same_moment_s = 0.005;  // as times are printed
+
+/// "0.40 of 0.85 s", "0.30 s before takeoff", "landed after 0.85 s".
+std::string moment_words(double time, double duration) {
+  if (time < 0) return fmt::format("{:.2f} s before takeoff", -time);
+  if (time > duration + same_moment_s) return fmt::format("landed after {:.2f} s", duration);
+  return fmt::format("{:.2f} of {:.2f} s", time, duration);
+}
+
+/// Standing before and after is drawn too, but whoever mistook the time should hear of it.
+void warn_outside(double time, double duration) {
+  if (time < -same_moment_s || time > duration + same_moment_s)
+    report_warning(fmt::format("--time: the flight lasts {:.2f} s; drawn as {}", duration,
+                               time < 0 ? "standing before takeoff" : "landed"));
+}
+
 Exit run_draw(const DrawOptions& options) {
   const Result<LoadedPlan> plan = load_ladder(options.plan, options.demo);
   if (!plan) return report_bad_input(plan.problem());
@@ -102,7 +118,8 @@ Exit run_draw(const DrawOptions& options) {
     view.rose = landing_rose(ladder, *rung, flights->flyer());
     if (!view.rose) report_warning("no flight of this body lands this rung as planned: no rose");
   }
-  const Flight planned = flights->fly(plan->ladder, *rung);
+  const ToldFlight told = flights->tell(plan->ladder, *rung);
+  const Flight& planned = told.flight;
   const Flight flight = recorded ? recorded->flight : planned;
   int exposures = 0;
   if (!options.exposures.empty()) {
@@ -123,10 +140,22 @@ Exit run_draw(const DrawOptions& options) {
                                    : share * planned.duration();
     beside.push_back({plan->ladder.rungs[*rung], planned, at, "planned"});
   }
+  if (exposures == 0) warn_outside(*time, flight.duration());
+  const FootPart maker =
+      recorded ? FootPart{recorded->by_eye ? "marked by eye, drawn" : "recorded turn, drawn limbs", false}
+               : told.told;
+  const std::vector<FootPart> foot{{ladder.rungs[*rung].title, false},
+                                   maker,
+                                   {exposures > 0 ? fmt::format("all of {:.2f} s", flight.duration())
+                                                  : moment_words(*time, flight.duration()),
+                                    false},
+                                   {std::string(short_caution), false}};
+  view.inset_bottom_px = foot_height_px(foot, size->first, view);
   Scene scene = exposures > 0 ? compose_exposures(ladder, *rung, flight, exposures, view)
                               : compose(ladder, *rung, flight, *time, view, beside);
   const AnswerWords words = answer_words(ladder, *rung);
   add_answer(scene, {words.lead, words.wall, words.turn, words.landing}, ladder.plan.side, view);
+  add_foot(scene, foot, size->first, 0, view);
 
   if (const std::string ending = std::filesystem::path(options.output).extension().string();
       !ending.empty() && ending != ".png" && ending != ".PNG")

@@ -117,7 +117,6 @@ View film_view(const FilmOptions& options, int width, int height, int stages) {
   if (!options.plain) {
     view.answer_width_px = 520 * view.scale;
     view.answer_height_px = 190 * view.scale;
-    view.inset_bottom_px = 84 * view.scale;
   }
   return view;
 }
@@ -125,8 +124,14 @@ View film_view(const FilmOptions& options, int width, int height, int stages) {
 /// Stages of one frame, drawn one after the other and put side by side with a line between.
 class FrameDrawer {
  public:
-  FrameDrawer(Renderer& renderer, const FilmSettings& settings, const View& view, Quality quality)
-      : renderer_(renderer), settings_(settings), view_(view), quality_(quality) {}
+  /// `foot_px`: what the line under all stages takes, which no seam crosses.
+  FrameDrawer(Renderer& renderer, const FilmSettings& settings, const View& view, Quality quality,
+              double foot_px)
+      : renderer_(renderer),
+        settings_(settings),
+        view_(view),
+        quality_(quality),
+        seam_(static_cast<std::size_t>(std::max(0.0, settings.height - foot_px))) {}
 
   [[nodiscard]] std::vector<std::uint8_t> draw(const std::vector<Scene>& scenes) {
     if (scenes.size() == 1) return pixels(scenes[0]);
@@ -144,7 +149,7 @@ class FrameDrawer {
     const auto byte = [](double share) { return static_cast<std::uint8_t>(std::lround(255 * share)); };
     const std::array<std::uint8_t, 4> color{byte(line.r), byte(line.g), byte(line.b), 255};
     for (std::size_t i = 1; i < scenes.size(); ++i) {
-      for (std::size_t row = 0; row < height; ++row)
+      for (std::size_t row = 0; row < seam_; ++row)
         std::copy(color.begin(), color.end(),
                   frame.begin() + static_cast<std::ptrdiff_t>(4 * (row * width + i * part)));
     }
@@ -161,6 +166,7 @@ class FrameDrawer {
   const FilmSettings& settings_;
   const View& view_;
   Quality quality_;
+  std::size_t seam_;  // px from the top
 };
 
 Exit shoot(const FilmShots& film, const FilmSettings& settings, const View& view,
@@ -173,7 +179,8 @@ Exit shoot(const FilmShots& film, const FilmSettings& settings, const View& view
   const auto writer = FilmWriter::start(settings);
   if (!writer) return report_no_output(writer.problem());
   const auto frames = static_cast<std::size_t>(std::max(1.0, std::round(film.length() * settings.fps)));
-  FrameDrawer drawer(**renderer, settings, view, options.quality == "draft" ? Quality::draft : Quality::full);
+  FrameDrawer drawer(**renderer, settings, view, options.quality == "draft" ? Quality::draft : Quality::full,
+                     film.foot_px());
   const CancelWatch watch;
   Outcome problem;
   {
@@ -200,7 +207,8 @@ Result<FilmStage> stage_beside(const std::string& word, const FilmStage& stage, 
   const Library library{built_in_vocabulary(), built_in_difficulty()};
   Result<ComparedStage> other = stage_of(stage.ladder, stage.rung, choice, library);
   if (!other) return Problem{"", "--beside", other.problem().text};
-  return FilmStage{other->ladder, other->rung, flights.fly(*other->ladder, other->rung)};
+  ToldFlight told = flights.tell(*other->ladder, other->rung);
+  return FilmStage{other->ladder, other->rung, std::move(told.flight), std::move(told.told)};
 }
 
 Exit run_film(const FilmOptions& options) {
@@ -250,15 +258,16 @@ Exit run_film(const FilmOptions& options) {
     if (options.walk) {
       const ShapeBook& shapes = *flights.flyer().shapes;
       const auto standing = shapes.find("standing");
-      film.add(
-          {{{shared, k,
-             floor_walk_flight(rung, standing != shapes.end() ? standing->second : Pose{}, walk_turn_s)}},
-           true,
-           1});
+      film.add({{{shared,
+                  k,
+                  floor_walk_flight(rung, standing != shapes.end() ? standing->second : Pose{}, walk_turn_s),
+                  {}}},
+                true,
+                1});
       continue;
     }
-    FilmShot shot{
-        {{shared, k, options.ladder ? flights.flight(ladder, k) : flights.fly(ladder, k)}}, false, *speed};
+    ToldFlight told = options.ladder ? flights.told_flight(ladder, k) : flights.tell(ladder, k);
+    FilmShot shot{{{shared, k, std::move(told.flight), std::move(told.told)}}, false, *speed};
     if (!options.beside.empty()) {
       Result<FilmStage> beside = stage_beside(options.beside, shot.stages[0], flights);
       if (!beside) return report_bad_input(beside.problem());
@@ -306,7 +315,7 @@ void add_film_command(CLI::App& program, Command& chosen) {
       ->check(CLI::IsMember({"full", "draft"}))
       ->default_val("full");
   command->add_flag("--progress", o.progress, "Tell how far it is, for programs: lines on standard error");
-  command->add_flag("--no-captions", o.plain, "Without words");
+  command->add_flag("--no-captions", o.plain, "Without words but the line at the foot");
   command->add_option("-o,--output", o.output, "Film to write: .mp4, .webp or .gif")->required();
   command->callback([options, &chosen] { chosen = [options] { return run_film(*options); }; });
 }

@@ -58,17 +58,13 @@ std::string speed_text(double speed) {
                                                                      : fmt::format("{:.3g}", speed);
 }
 
-/// A line of words `up` design pixels above the lower edge.
-void put(Scene& scene, const View& view, const std::string& text, double up, double size, Weight weight,
-         Color color) {
-  const double px = view.scale;
-  scene.items.emplace_back(Label{text, 40 * px, view.height_px - up * px, size * px, weight, Align::left,
-                                 color, palette_of(view.theme).air});
-}
-
 }  // namespace
 
 void FilmShots::add(FilmShot shot) {
+  // All words keep over the line at the foot, and so does the flyer.
+  const double line = foot_height_px(foot(shot, 0), width_px(shot), view_);
+  foot_px_ = std::max(foot_px_, line);
+  view_.inset_bottom_px = foot_px_ + (captions_ ? 44 * view_.scale : 0);
   length_ += length_of(shot);
   const bool same = !shots_.empty() && shots_.back().stages[0].ladder == shot.stages[0].ladder;
   walked_.push_back(!shot.walk ? nullptr : same ? walked_.back() : as_walked(*shot.stages[0].ladder));
@@ -79,11 +75,33 @@ std::vector<Scene> FilmShots::at(double t) const {
   std::size_t k = 0;
   while (k + 1 < shots_.size() && t >= length_of(shots_[k])) t -= length_of(shots_[k++]);
   const FilmShot& shot = shots_[k];
-  if (shot.walk) return {walk_scene(k, t)};
   std::vector<Scene> scenes;
-  for (std::size_t stage = 0; stage < shot.stages.size(); ++stage)
-    scenes.push_back(flight_scene(shot, stage, t));
+  const std::vector<FootPart> parts = foot(shot, t);
+  for (std::size_t stage = 0; stage < shot.stages.size(); ++stage) {
+    scenes.push_back(shot.walk ? walk_scene(k, t) : flight_scene(shot, stage, t));
+    // One line under all stages: each shows its piece of it.
+    add_foot(scenes.back(), parts, width_px(shot), static_cast<double>(stage) * view_.width_px, view_);
+  }
   return scenes;
+}
+
+std::vector<FootPart> FilmShots::foot(const FilmShot& shot, double t) const {
+  std::vector<FootPart> parts;
+  for (const FilmStage& stage : shot.stages) {
+    const double duration = stage.flight.duration();
+    parts.push_back(
+        {fmt::format("{}{}", parts.empty() ? "" : "beside: ", stage.ladder->rungs[stage.rung].title), false});
+    if (shot.walk) {
+      parts.push_back({"floor walk", false});
+      continue;
+    }
+    parts.push_back(stage.told);
+    parts.push_back({fmt::format("{:.2f} of {:.2f} s",
+                                 std::clamp(moment(shot, stage.flight, t), 0.0, duration), duration),
+                     false});
+  }
+  parts.push_back({std::string(short_caution), false});
+  return parts;
 }
 
 Scene FilmShots::walk_scene(std::size_t k, double t) const {
@@ -101,7 +119,6 @@ Scene FilmShots::walk_scene(std::size_t k, double t) const {
   add_answer(scene,
              {words.caption, words.title[step], signed_turn_words(rung.walk_turn_deg), words.text[step]}, way,
              view);
-  put(scene, view, std::string(ladder_caution), 30, 16, Weight::medium, palette_of(view.theme).dim);
   return scene;
 }
 
@@ -112,7 +129,6 @@ Scene FilmShots::flight_scene(const FilmShot& shot, std::size_t index, double t)
   const double time = moment(shot, stage.flight, t), duration = stage.flight.duration();
   Scene scene = compose(ladder, stage.rung, stage.flight, time, view_);
   if (!captions_) return scene;
-  const Palette& c = palette_of(view_.theme);
   const AnswerWords words = answer_words(ladder, stage.rung);
   add_answer(scene, {words.lead, words.wall, words.turn, words.landing}, ladder.plan.side, view_);
   const FlightSample now = stage.flight.at(std::clamp(time, 0.0, duration));
@@ -120,22 +136,9 @@ Scene FilmShots::flight_scene(const FilmShot& shot, std::size_t index, double t)
                                : time > duration ? "landed"
                                                  : progress_words(turned_so_far_deg(rung, now, duration),
                                                                   rung.turn_deg, ladder.plan.side);
-  put(scene, view_, fmt::format("{}: {}", rung.title, progress), 62, 24, Weight::bold, c.ink);
-  // Whoever stands has time to read what holds for all of it.
-  if (time < 0 || time > duration) {
-    put(scene, view_, std::string(ladder_caution), 30, shot.stages.size() > 1 ? 14 : 16, Weight::medium,
-        c.dim);
-    return scene;
-  }
-  const bool drawn = stage.flight.provenance() == Provenance::drawn;
-  const std::string air = fmt::format("{:.2f} of {:.2f} s", time, duration);
-  // Half a picture has room for half the words; what tells the stages apart goes first.
-  put(scene, view_,
-      shot.stages.size() > 1
-          ? fmt::format("{}; {}, {}", stage_words(rung), air, drawn ? "drawn" : "simulated")
-          : fmt::format("{} (estimate), {} speed, {}", air, speed_text(shot.speed),
-                        drawn ? "drawn, not simulated" : "simulated"),
-      30, 16, Weight::medium, c.dim);
+  const std::string over =
+      shot.stages.size() > 1 ? stage_words(rung) : fmt::format("{} speed", speed_text(shot.speed));
+  add_caption(scene, fmt::format("{}: {}", rung.title, progress), over, foot_px_, view_);
   return scene;
 }
 

@@ -16,6 +16,16 @@ void warn_if_drawn(const Rung& rung, const RungSimulation& simulation) {
     report_warning(fmt::format("{}: {}", rung.title, flight_label(simulation)));
 }
 
+/// Who made the flight that is shown; strong where the body does not get there.
+FootPart told_of(const Rung& rung, const RungSimulation* simulation) {
+  if (simulation != nullptr && flies_simulated(*simulation)) return {"simulated", false};
+  const std::optional<double> margin = simulation ? simulation->air_time_margin_s : rung.air_time_margin_s;
+  if (margin && *margin < -0.005)
+    return {fmt::format("drawn: this jump is {:.2f} s short of air", -*margin), true};
+  if (simulation != nullptr) return {flight_label(*simulation), true};
+  return {"drawn, not simulated", false};
+}
+
 }  // namespace
 
 void add_flight_options(CLI::App& command, FlightChoice& choice) {
@@ -63,11 +73,17 @@ Flight PlanFlights::flight(const Ladder& ladder, std::size_t rung) const {
   return drawn_flight(ladder.rungs[rung], *flyer_.shapes);
 }
 
-Flight PlanFlights::fly(const Ladder& ladder, std::size_t rung) const {
-  if (!simulates_) return drawn_flight(ladder.rungs[rung], *flyer_.shapes);
+ToldFlight PlanFlights::told_flight(const Ladder& ladder, std::size_t rung) const {
+  return {flight(ladder, rung),
+          told_of(ladder.rungs[rung], rung < simulations_.size() ? &simulations_[rung] : nullptr)};
+}
+
+ToldFlight PlanFlights::tell(const Ladder& ladder, std::size_t rung) const {
+  const Rung& r = ladder.rungs[rung];
+  if (!simulates_) return {drawn_flight(r, *flyer_.shapes), told_of(r, nullptr)};
   const RungSimulation simulation = simulate_rung(ladder, rung, flyer_);
-  warn_if_drawn(ladder.rungs[rung], simulation);
-  return shown_flight(ladder.rungs[rung], simulation, *flyer_.shapes);
+  warn_if_drawn(r, simulation);
+  return {shown_flight(r, simulation, *flyer_.shapes), told_of(r, &simulation)};
 }
 
 }  // namespace halfturn

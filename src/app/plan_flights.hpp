@@ -8,6 +8,7 @@
 #include "base/result.hpp"
 #include "ladder/ladder.hpp"
 #include "ladder/rung_simulation.hpp"
+#include "scene/foot.hpp"
 
 namespace halfturn {
 
@@ -19,6 +20,12 @@ struct FlightChoice {
   bool simulated = false;    ///< flown by an average adult
 };
 void add_flight_options(CLI::App& command, FlightChoice& choice);
+
+/// A flight as it is handed over, and what has to be said of it.
+struct ToldFlight {
+  Flight flight;
+  FootPart told;  ///< "simulated", "drawn: this jump is 0.21 s short of air"
+};
 
 /// The flights of rungs as they are handed over: flown by a body where that was asked for and the body gets
 /// there, else drawn.
@@ -33,8 +40,10 @@ class PlanFlights {
   void fly_all(Ladder& ladder);
   /// Of the ladder that was flown ahead.
   [[nodiscard]] Flight flight(const Ladder& ladder, std::size_t rung) const;
+  [[nodiscard]] ToldFlight told_flight(const Ladder& ladder, std::size_t rung) const;
   /// Of one rung of any ladder; warns where it stays drawn.
-  [[nodiscard]] Flight fly(const Ladder& ladder, std::size_t rung) const;
+  [[nodiscard]] ToldFlight tell(const Ladder& ladder, std::size_t rung) const;
+  [[nodiscard]] Flight fly(const Ladder& ladder, std::size_t rung) const { return tell(ladder, rung).flight; }
 
   [[nodiscard]] const Flyer& flyer() const { return flyer_; }
   /// By rung of the ladder that was flown ahead; empty where flights are drawn.

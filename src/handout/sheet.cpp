@@ -50,11 +50,12 @@ std::string flights_words(const SheetJob& job) {
   for (std::size_t k = 0; k < job.ladder.rungs.size(); ++k)
     drawn += job.flight(k).provenance() == Provenance::drawn ? 1u : 0u;
   return drawn == job.ladder.rungs.size() ? "The flights are drawn to teach where to face."
-         : drawn == 0 ? fmt::format("The flights are a model's, simulated for {}.", job.request.whose)
-                      : fmt::format(
-                            "Some flights are a model's, simulated for {}; the others are drawn to teach "
-                            "where to face.",
-                            job.request.whose);
+         : drawn == 0
+             ? fmt::format("The flights are a model's, simulated for {}.", job.request.whose)
+             : fmt::format(
+                   "Some flights are a model's, simulated for {}; the others are drawn to teach "
+                   "where to face.{}",
+                   job.request.whose, job.request.kind == SheetKind::ladder ? " Each rung says which." : "");
 }
 
 PaperBox draw_page_frame(SheetJob& job, const std::string& title, const std::string& under, std::size_t page,
@@ -87,10 +88,12 @@ PaperBox draw_page_frame(SheetJob& job, const std::string& title, const std::str
   const std::vector<std::string> caution = paper.wrap(
       fmt::format("{} {}", ladder_caution, flights_words(job)), 7.5, Weight::bold, right - left - 60);
   y -= 10.0 * static_cast<double>(caution.size());
-  paper.text(
-      {left, y - 1}, 7.5, Weight::medium, c.dim,
+  const std::string key =
       "Yellow: where the chest points. Round, L: left. Square with bands, R: right. The start is up on "
-      "every dial. Boxes: landings with something in hand, in a row.");
+      "every dial. Boxes: landings with something in hand, in a row.";
+  // In one line between the margins, however wide the paper.
+  const double key_width = paper.text_width(key, 7.5, Weight::medium);
+  paper.text({left, y - 1}, 7.5 * std::min(1.0, (right - left) / key_width), Weight::medium, c.dim, key);
   for (const std::string& line : caution) {
     y += 10;
     paper.text({left, y - 1}, 7.5, Weight::bold, c.ink, line);

@@ -53,17 +53,27 @@ void draw_class_pages(SheetJob& job) {
   for (std::size_t page = 0; page < pages; ++page) {
     const std::size_t first_name = page / column_pages * rows;
     const std::size_t first = page % column_pages * columns, last = std::min(rungs, first + columns);
-    const PaperBox room = draw_page_frame(
-        job, job.ladder.plan.title,
-        fmt::format("{}; {} controlled landings in a row pass a rung, a crash goes back one rung",
-                    plan_words(job.ladder), job.ladder.plan.gate.needed),
-        page, pages);
+    const PaperBox room =
+        draw_page_frame(job, job.ladder.plan.title,
+                        fmt::format("{}; {} in a row, controlled with something in hand, pass a rung",
+                                    plan_words(job.ladder), job.ladder.plan.gate.needed),
+                        page, pages);
     const double width = (room.w - name_width) / static_cast<double>(columns);
     const double right = room.x + name_width + width * static_cast<double>(last - first);
     const double top = room.y + head, bottom = top + row * static_cast<double>(rows);
     for (std::size_t k = first; k < last; ++k)
       draw_column_head(job, k,
                        {room.x + name_width + width * static_cast<double>(k - first), room.y, width, head});
+    paper.open("P");
+    double legend = room.y + 16;
+    for (const std::string& line : paper.wrap(
+             "Tick a box for one with something in hand. A miss: write M beside the boxes. A crash: write "
+             "C. Either starts the row again; a crash goes back one rung.",
+             7.5, Weight::medium, name_width - 10)) {
+      paper.text({room.x, legend}, 7.5, Weight::medium, c.ink, line);
+      legend += 9.5;
+    }
+    paper.close("P");
     paper.text({room.x, top - 6}, 8.5, Weight::bold, c.dim, "name");
     for (std::size_t r = 0; r < rows; ++r) {
       const double y = top + row * static_cast<double>(r);

@@ -89,7 +89,14 @@ class LadderPages {
     add(Weight::medium, true, start_words(rung, walls));
     add(Weight::medium, false, rung.floor_walk);
     if (!rung.cue.empty()) add(Weight::bold, false, "\"" + rung.cue + "\"");
-    add(Weight::medium, true, air_words(rung));
+    // A jump that is too short is what the reader must not miss: in ink, with a mark, not in grey.
+    const bool is_short = rung.air_time_margin_s && *rung.air_time_margin_s < -same_moment_s;
+    const bool drawn = job_.flight(k).provenance() == Provenance::drawn;
+    add(is_short ? Weight::bold : Weight::medium, !is_short, (is_short ? "! " : "") + air_words(rung));
+    add(is_short ? Weight::bold : Weight::medium, !is_short,
+        !drawn     ? "figures: simulated"
+        : is_short ? "! figures: only drawn, this jump does not get there"
+                   : "figures: drawn, not simulated");
     for (const std::string& warning : rung.warnings) add(Weight::medium, true, "note: " + warning);
     if (k < job_.request.finishes.size()) plate.finish = finish_of(job_.request.finishes[k]);
     plate.height =

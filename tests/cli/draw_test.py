@@ -52,10 +52,26 @@ class Draw(ProgramTest):
         for path, arguments in ((one, ["--time", "5"]), (spread, ["--exposures", "8"])):
             made = halfturn("draw", self.plan, "--rung", "2", "--size", "1280x720", *arguments, "-o", path)
             self.assertEqual(made.returncode, 0, made.stderr)
-        corners = [subprocess.run(["convert", path, "-crop", "150x80+0+640", "+repage", "rgb:-"], check=True,
+        corners = [subprocess.run(["convert", path, "-crop", "150x50+0+640", "+repage", "rgb:-"], check=True,
                                   stdout=subprocess.PIPE).stdout for path in (one, spread)]
         self.assertGreater(len(set(corners[0])), 20, "the mark's shadow is not in this corner")
         self.assertEqual(corners[0], corners[1])
+
+    def test_outside_the_flight_is_drawn_with_a_word(self):
+        for time, words in (("5", "drawn as landed"), ("-3", "standing before takeoff")):
+            made = halfturn("draw", self.plan, "--time", time, "--size", "320x200", "-o", self.folder / "x.png")
+            self.assertEqual(made.returncode, 0, made.stderr)
+            self.assertRegex(made.stderr, r"the flight lasts 0\.\d\d s; .*" + words)
+
+    def test_a_line_of_words_stands_at_the_foot(self):
+        """Across the lowest 22 rows of 640x360 words begin at the left and end before the right edge."""
+        self.draw("--rung", "2", "--time", "0.4", "--size", "640x360")
+        gray = subprocess.run(["convert", self.folder / "picture.png", "-crop", "640x22+0+338", "+repage", "-depth", "8",
+                               "gray:-"], check=True, stdout=subprocess.PIPE).stdout
+        inked = [x for x in range(640) if any(gray[640 * y + x] < 140 for y in range(22))]
+        self.assertLess(inked[0], 24)
+        self.assertGreater(inked[-1], 320)
+        self.assertLess(inked[-1], 630)
 
     def test_bad_input(self):
         for arguments, words in ((["--rung", "5"], "--rung"), (["--rung", "-1"], "--rung"), (["--rung", "two"], "--rung"),

@@ -131,6 +131,24 @@ class Sheet(ProgramTest):
                 self.assertGreater(-dy * up - dx * left * sign, 12, rung["index"])
                 self.assertLess(abs(dx if up else dy), 6, rung["index"])
 
+    def test_the_class_sheet_says_what_counts_and_how_to_write_a_miss(self):
+        plan, _ = self.plan()
+        text = self.text(self.sheet(plan, "class.pdf", "--kind", "class"))
+        for sentence in ("controlled with something in hand, pass a rung", "A miss: write M", "A crash: write C",
+                         "a crash goes back one rung"):
+            self.assertIn(sentence, text)
+
+    def test_a_rung_says_who_made_its_figures(self):
+        plan, rungs = self.plan()
+        self.assertEqual(self.text(self.sheet(plan, "drawn.pdf")).count("figures: drawn, not simulated"), len(rungs))
+
+    def test_words_keep_within_the_margins(self):
+        plan, _ = self.plan()
+        for paper in ("a4", "letter"):
+            boxes = run("pdftotext", "-bbox", self.sheet(plan, "sheet.pdf", "--paper", paper), "-").decode()
+            width = float(re.search(r'<page width="([\d.]+)"', boxes)[1])
+            self.assertLess(max(map(float, re.findall(r'<word xMin="[\d.]+" yMin="[\d.]+" xMax="([\d.]+)"', boxes))), width - 33)
+
     def test_names_are_only_letters_on_paper(self):
         plan, _ = self.plan()
         name = "<script>alert(1)</script> & \u0416\u0435\u043d\u044f \u2192"
