@@ -185,6 +185,26 @@ class Logbook(ProgramTest):
                     self.assertNotIn(b"Quexalinda", opened.read(), file)
         self.assertEqual(self.run_json("athlete", "list"), {"athletes": []})
 
+    def test_removal_that_a_backup_withstands(self):
+        """What cannot be cleaned is named, with what to do, and the exit code says that not all was written."""
+        self.run_ok("athlete", "add", "Quexalinda", "--plan", self.plan)
+        self.run_ok("attempt", "add", "Quexalinda", "fall", "--rung", 1)
+        spoilt = self.folder / "club.db.backups/2020-01-01T00-00-00Z.db"
+        spoilt.write_text("Quexalinda " * 1000)
+        result = halfturn("athlete", "remove", "Quexalinda", "--yes", "--from-backups", "--logbook", self.book)
+        self.assertEqual(result.returncode, 3, result.stderr)
+        self.assertIn(str(spoilt), result.stderr)
+        self.assertIn("delete the file", result.stderr)
+        self.assertIn("removed: Quexalinda", result.stdout)
+
+    def test_import_with_one_name_in_two_spellings(self):
+        path = self.folder / "in.csv"
+        path.write_text("athlete,time,skill,twist_deg,outcome\nMia,2026-11-25,back flip,180,fall\nmia,2026-11-25,back flip,180,fall\n")
+        self.assertEqual(self.run_json("attempt", "import", path, "--add-athletes"), {"added": 2, "known": 0, "athletes_added": 1})
+        path.write_text("athlete,time,skill,twist_deg,outcome\nZoe,2026-11-25,back flip,180,fall\n" + "x" * 101 + ",2026-11-25,back flip,180,fall\n")
+        self.refuse(2, "1 to 100 letters", "attempt", "import", path, "--add-athletes")
+        self.assertEqual([entry["name"] for entry in self.run_json("athlete", "list")["athletes"]], ["Mia"])
+
     def test_merge(self):
         self.ana()
         other = self.folder / "other.db"
