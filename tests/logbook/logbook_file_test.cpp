@@ -156,6 +156,13 @@ TEST_CASE("a file cut short is refused") {
   CHECK(holds(complaint(folder.file()), "is damaged"));
 }
 
+TEST_CASE("a path may begin with two slashes, as POSIX has it, and hold what a URI reserves") {
+  const Folder folder;
+  fill("/" + folder.file("a b?c#d%41.db"), 3);
+  CHECK(std::filesystem::exists(folder.file("a b?c#d%41.db")));
+  CHECK(take(open("/" + folder.file("a b?c#d%41.db"), Logbook::Mode::read).attempts({})).size() == 3);
+}
+
 TEST_CASE("backups rotate") {
   const Folder folder;
   fill(folder.file(), 3);
