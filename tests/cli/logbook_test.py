@@ -1,5 +1,6 @@
 """`halfturn athlete`, `attempt`, `progress`: a coach's way through them, files in and out, bad input, exit codes."""
 import csv
+import datetime
 import io
 import json
 import os
@@ -184,6 +185,23 @@ class Logbook(ProgramTest):
                 with open(os.path.join(folder, file), "rb") as opened:
                     self.assertNotIn(b"Quexalinda", opened.read(), file)
         self.assertEqual(self.run_json("athlete", "list"), {"athletes": []})
+
+    def test_a_log_line_says_the_title_of_the_ladder(self):
+        self.run_ok("athlete", "add", "Bo")
+        add = lambda *more: self.run_ok("attempt", "add", "Bo", "crash", *more)
+        # Names of the trade; a quarter, and degrees that are none, stand behind the stem as in a ladder.
+        for base, twist, words in (("gainer", 90, "gainer quarter, left"), ("gainer", 360, "corkscrew, left"), ("back flip", 0, "back flip, left"),
+                                   ("back flip", 30, "back 30\u00b0, left")):
+            self.assertIn(words + ": fall", add("--base", base, "--twist", twist))
+        kick = self.run_ok("attempt", "add", "Bo", "fall", "--base", "cheat kick", "--twist", 540)
+        self.assertIn("540", kick.splitlines()[0])
+        self.assertEqual([a["outcome"] for a in self.run_json("attempt", "list")["attempts"]], ["fall"] * 5)
+
+    def test_an_attempt_is_not_of_the_future(self):
+        self.ana()
+        ahead = lambda hours: (datetime.datetime.now() + datetime.timedelta(hours=hours)).strftime("%Y-%m-%dT%H:%M")
+        self.refuse(2, "more than a day in the future", "attempt", "add", "Ana", "fall", "--rung", 1, "--time", ahead(26))
+        self.run_ok("attempt", "add", "Ana", "fall", "--rung", 1, "--time", ahead(22))
 
     def test_removal_that_a_backup_withstands(self):
         """What cannot be cleaned is named, with what to do, and the exit code says that not all was written."""
