@@ -8,6 +8,14 @@
 
 namespace halfturn {
 
+/// A cell without the blanks and quotes around it.
+[[nodiscard]] inline std::string_view trimmed(std::string_view cell) {
+  while (!cell.empty() && (cell.front() == ' ' || cell.front() == '"')) cell.remove_prefix(1);
+  while (!cell.empty() && (cell.back() == ' ' || cell.back() == '"' || cell.back() == '\r'))
+    cell.remove_suffix(1);
+  return cell;
+}
+
 /// Whether all of a cell is one finite number: "info" and "nanoseconds" begin like one and are none.
 [[nodiscard]] inline bool is_number_cell(std::string_view cell) {
   if (cell.starts_with('+')) cell.remove_prefix(1);

@@ -31,13 +31,6 @@ int last_of(const ColumnPlan& plan) {
   return last;
 }
 
-std::string_view trimmed(std::string_view cell) {
-  while (!cell.empty() && (cell.front() == ' ' || cell.front() == '"')) cell.remove_prefix(1);
-  while (!cell.empty() && (cell.back() == ' ' || cell.back() == '"' || cell.back() == '\r'))
-    cell.remove_suffix(1);
-  return cell;
-}
-
 /// Takes a record line by line.
 class RecordReader {
  public:
