@@ -6,10 +6,14 @@ async function program() {
   mark("decoded");
   const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
   const response = new Response(stream, {headers: {"content-type": "application/wasm"}});
-  return (imports, receive) => {
-    WebAssembly.instantiateStreaming(response, imports).then((made) => receive(made.instance));
+  // the viewer's own script waits for ever for a program that does not start: the reason ends the waiting
+  let fail;
+  const failed = new Promise((_, reject) => { fail = reject; });
+  const instantiate = (imports, receive) => {
+    WebAssembly.instantiateStreaming(response, imports).then((made) => receive(made.instance)).catch(fail);
     return {};
   };
+  return {instantiate, failed, onAbort: (why) => fail(new Error(`the program stopped: ${why}`))};
 }
 // The program cannot survive text that is no JSON, nor a number that is too large: the browser reads it first.
 function take_flights(text) {
@@ -23,7 +27,8 @@ async function start() {
   if (!("WebGL2RenderingContext" in window)) throw new Error("this browser draws no WebGL 2");
   if (!("DecompressionStream" in window)) throw new Error("this browser is older than the page needs");
   const fonts = Promise.all(["500", "700", "800"].map((weight) => document.fonts.load(`${weight} 44px HalfturnInter`)));
-  const made = await make_viewer({instantiateWasm: await program(), canvas: $("picture")});
+  const {instantiate, failed, onAbort} = await program();
+  const made = await Promise.race([make_viewer({instantiateWasm: instantiate, onAbort, canvas: $("picture")}), failed]);
   mark("program");
   await fonts;
   mark("fonts");

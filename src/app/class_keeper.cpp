@@ -15,6 +15,14 @@ namespace {
 /// A class is twelve; more do not fit a board that is read from afar.
 constexpr std::size_t most_places = 12;
 
+/// Going higher than the gate suggests is a decision beside it: kept with the first attempt made there.
+std::vector<OverrideRecord> moves_on(const Ladder& ladder, std::size_t suggested, std::size_t rung) {
+  std::vector<OverrideRecord> decisions;
+  for (std::size_t k = suggested; k < rung; ++k)
+    decisions.push_back({rung_key(ladder, k), now_ms(), Suggestion::move_on, "chosen on the class board"});
+  return decisions;
+}
+
 }  // namespace
 
 Outcome ClassKeeper::open() {
@@ -140,18 +148,6 @@ Edit ClassKeeper::board(const Session& session) {
   return ShowBoard{std::move(board).value()};
 }
 
-/// Going higher than the gate suggests is a decision beside it: kept with the first attempt made there.
-Outcome ClassKeeper::record_choice(const BoardPlace& place, const Training& training) {
-  if (!place.chosen || place.rung <= training.suggested) return std::nullopt;
-  for (std::size_t k = training.suggested; k < place.rung; ++k) {
-    const Outcome problem = logbook_->add_decision(
-        place.athlete,
-        {rung_key(*training.ladder, k), now_ms(), Suggestion::move_on, "chosen on the class board"});
-    if (problem) return problem;
-  }
-  return std::nullopt;
-}
-
 std::vector<Edit> ClassKeeper::choose_rung(std::size_t rung, const Session& session) {
   const BoardPlace* place = session.board.now();
   if (place == nullptr) return {};
@@ -175,8 +171,8 @@ std::vector<Edit> ClassKeeper::log(const Request& request, const Session& sessio
   attempt.record.time_ms = now_ms();
   attempt.record.outcome = request.outcome;
   attempt.record.heading_error_deg = request.error_deg;
-  if (const Outcome problem = record_choice(*place, training_[board.next]))
-    return {Notice{problem->message(), true}};
+  if (place->chosen)
+    attempt.decisions = moves_on(*training_[board.next].ladder, training_[board.next].suggested, place->rung);
   const Result<Added> added = logbook_->add_attempts({&attempt, 1});
   // Nothing was written: the tap stays, so that it can be given again.
   if (!added) return {Notice{added.problem().message(), true}};

@@ -60,7 +60,6 @@ class ClassKeeper {
   [[nodiscard]] Result<BoardPlace> read_place(std::int64_t athlete, const std::string& name,
                                               const std::string& session, Training& training);
   [[nodiscard]] Outcome watch(const std::string& name);
-  [[nodiscard]] Outcome record_choice(const BoardPlace& place, const Training& training);
   [[nodiscard]] std::vector<Edit> log(const Request& request, const Session& session);
 
   std::string path_, athlete_;

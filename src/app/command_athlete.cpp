@@ -172,6 +172,16 @@ Exit run_change(const AthleteOptions& o) {
   return print(fmt::format("changed: {}\n", changed->profile.name));
 }
 
+/// Backups that were to be cleaned and could not be: whoever asked must not believe that all is gone.
+Exit report_not_cleaned(const Removal& removal, const std::string& name) {
+  Exit exit = Exit::no_output;
+  for (Problem problem : removal.not_cleaned) {
+    problem.text += fmt::format(". {} may still be in this backup: delete the file", name);
+    exit = report_no_output(problem);
+  }
+  return exit;
+}
+
 Exit run_remove(const AthleteOptions& o) {
   Result<Logbook> logbook = open_logbook(o, Logbook::Mode::write);
   if (!logbook) return report_logbook(logbook.problem());
@@ -192,10 +202,11 @@ Exit run_remove(const AthleteOptions& o) {
         "another program has the logbook open; old pages leave its write-ahead log when that is closed");
   }
   if (o.json) {
-    return print(json_text({{"removed", entry->profile.name},
-                            {"attempts", entry->attempts},
-                            {"backups_cleaned", removal->cleaned},
-                            {"backups_with_the_athlete", removal->still_in}}));
+    const Exit printed = print(json_text({{"removed", entry->profile.name},
+                                          {"attempts", entry->attempts},
+                                          {"backups_cleaned", removal->cleaned},
+                                          {"backups_with_the_athlete", removal->still_in}}));
+    return removal->not_cleaned.empty() ? printed : report_not_cleaned(*removal, entry->profile.name);
   }
   std::string text = fmt::format("removed: {} and {} attempts\n", entry->profile.name, entry->attempts);
   for (const std::string& backup : removal->cleaned)
@@ -204,7 +215,8 @@ Exit run_remove(const AthleteOptions& o) {
   if (!removal->still_in.empty() && !o.from_backups) {
     text += "delete these files, or next time add --from-backups\n";
   }
-  return print(text);
+  const Exit printed = print(text);
+  return removal->not_cleaned.empty() ? printed : report_not_cleaned(*removal, entry->profile.name);
 }
 
 Exit run_export(const AthleteOptions& o) {

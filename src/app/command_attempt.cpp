@@ -67,6 +67,14 @@ Result<AttemptRecord> record_of(const AttemptOptions& o, const ChosenLadder& lad
     const Result<std::int64_t> time = parse_time(o.time, "--time");
     if (!time) return time.problem();
     record.time_ms = *time;
+    // Clocks and time zones differ by less than a day; more is a year or month mistyped.
+    constexpr std::int64_t day_ms = 24LL * 60 * 60 * 1000;
+    if (*time > now_ms() + day_ms) {
+      return Problem{"", "--time",
+                     fmt::format("\"{}\" is more than a day in the future: an attempt is logged after it was "
+                                 "made",
+                                 o.time)};
+    }
   }
   record.outcome = *attempt_outcome(o.outcome);
   if (const Outcome problem = set_heading(record, o, ladder.rung(rung))) return *problem;
@@ -269,7 +277,7 @@ void add_attempt_command(CLI::App& program, Command& chosen) {
         ->add_option(
             "outcome", o.outcome,
             "\"in hand\" (controlled with something in hand), controlled, \"on feet\" (not controlled), "
-            "\"hand down\", fall, \"planned stop\" (stopped early as intended) or stop")
+            "\"hand down\", fall (or crash), \"planned stop\" (stopped early as intended) or stop")
         ->required();
     add_rung_options(*command, o, true);
     command->add_flag("--on-plan", o.on_plan, "The chest pointed as planned at FIRST contact");

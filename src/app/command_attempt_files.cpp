@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <array>
 #include <filesystem>
 #include <fstream>
@@ -15,7 +14,7 @@
 namespace halfturn {
 namespace {
 
-Exit report_added(const AttemptOptions& o, const Added& added, std::size_t athletes) {
+Exit report_added(const AttemptOptions& o, const Added& added, std::int64_t athletes) {
   if (o.json) {
     return print(json_text({{"added", added.added}, {"known", added.known}, {"athletes_added", athletes}}));
   }
@@ -73,48 +72,25 @@ Exit import_attempts(const AttemptOptions& o) {
   Result<Logbook> opened = open_logbook(o, Logbook::Mode::write);
   if (!opened) return report_logbook(opened.problem());
   Logbook logbook = std::move(opened).value();
-  std::vector<AthleteEntry> athletes;
-  const auto find = [&](const std::string& name) -> const AthleteEntry* {
-    for (const AthleteEntry& entry : athletes) {
-      if (entry.profile.name == name) return &entry;
-    }
-    Result<AthleteEntry> known = logbook.athlete(name);
-    if (!known) return nullptr;
-    athletes.push_back(std::move(known).value());
-    athletes.back().profile.name = name;  // as the file spells it
-    return &athletes.back();
-  };
-  std::vector<std::string> unknown;
-  for (const AttemptRow& row : *rows) {
-    if (find(row.athlete) == nullptr &&
-        std::find(unknown.begin(), unknown.end(), row.athlete) == unknown.end()) {
-      unknown.push_back(row.athlete);
-    }
-  }
-  if (!unknown.empty() && !o.add_athletes) {
-    return report_bad_input(
-        {o.file, "athlete",
-         fmt::format("there is no athlete called \"{}\" in the logbook; nothing was imported. Add "
-                     "--add-athletes to add who is missing",
-                     unknown.front())});
-  }
-  for (const std::string& name : unknown) {
-    AthleteProfile profile;
-    profile.name = name;
-    const Result<AthleteEntry> added = logbook.add_athlete(profile, now_ms());
-    if (!added) return report_logbook(added.problem());
-  }
-  std::vector<NewAttempt> attempts;
+  std::vector<NamedAttempt> attempts;
   attempts.reserve(rows->size());
   for (const AttemptRow& row : *rows) {
-    attempts.push_back({find(row.athlete)->id,
-                        row.session.empty() ? local_day(row.record.time_ms) : row.session, row.id,
-                        row.record});
+    attempts.push_back(
+        {row.athlete,
+         {0, row.session.empty() ? local_day(row.record.time_ms) : row.session, row.id, row.record}});
   }
-  const Result<Added> added = logbook.add_attempts(attempts);
-  if (!added) return report_logbook(added.problem());
+  const Result<Imported> imported = logbook.import_attempts(attempts, o.add_athletes, now_ms());
+  if (!imported) {
+    Problem problem = imported.problem();
+    if (problem.place == "writing") return report_no_output(problem);
+    // Everything else is about what the file says.
+    if (problem.place == "athlete" && !o.add_athletes)
+      problem.text += ". Add --add-athletes to add who is missing";
+    problem.file = o.file;
+    return report_bad_input(problem);
+  }
   report_backup(logbook);
-  return report_added(o, *added, unknown.size());
+  return report_added(o, imported->attempts, imported->athletes);
 }
 
 Exit merge_logbook(const AttemptOptions& o) {

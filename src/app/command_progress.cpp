@@ -131,9 +131,9 @@ std::string lines_csv(const std::vector<ProgressLine>& lines, const std::string&
   std::string text = "athlete,rung,title,session,attempts,controlled,crashes\r\n";
   for (const ProgressLine& line : lines) {
     for (const SessionProgress& s : line.progress.sessions) {
-      text += fmt::format("{},{},{},{},{},{},{}\r\n", csv_cell(athlete),
-                          line.rung ? fmt::format("{}", *line.rung) : "", csv_cell(line.title),
-                          csv_cell(s.session), s.attempts, s.controlled, s.crashes);
+      text += fmt::format("{},{},{},{},{},{},{}\r\n", csv_text_cell(athlete),
+                          line.rung ? fmt::format("{}", *line.rung) : "", csv_text_cell(line.title),
+                          csv_text_cell(s.session), s.attempts, s.controlled, s.crashes);
     }
   }
   return text;

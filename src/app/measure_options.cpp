@@ -193,9 +193,12 @@ const std::vector<AnswerOption>& answer_options() {
   using O = MeasureOptions;
   static const std::vector<AnswerOption> all{
       {"--flight", &O::flight, "Which flight of several, from 1", {}},
-      {"--takeoff", &O::takeoff, "Moment the last foot leaves, by hand, s of the record", {}},
-      {"--landing", &O::landing, "Moment of first contact, by hand, s of the record", {}},
-      {"--still", &O::still, "FROM,TO: standing upright and still before takeoff", {}},
+      {"--takeoff",
+       &O::takeoff,
+       "Moment the last foot leaves, by hand, s from the first row of the record",
+       {}},
+      {"--landing", &O::landing, "Moment of first contact, by hand, s from the first row of the record", {}},
+      {"--still", &O::still, "FROM,TO: standing upright and still before takeoff, s from the first row", {}},
       {"--turn", &O::turn, "FROM,TO,left90: a known turn on the spot; settles left and right", {}},
       {"--bow", &O::bow, "FROM,TO: a bow forward from the still stance; settles front and back", {}},
       {"--flip-toward", &O::flip_toward, "front, back, left, right or degrees to the left of the chest", {}},

@@ -172,6 +172,37 @@ const char* give(const Json& json) {
   return give(json.dump(-1, ' ', false, Json::error_handler_t::replace));
 }
 
+/// The attempts of such a file that can be read; `refused` says of the others how many, and what is wrong
+/// with the first. One that is spoilt must not make a crash look like none.
+std::vector<AttemptRecord> readable_records(const char* text, std::string& refused) {
+  std::vector<AttemptRecord> records;
+  const auto take = [&](const Result<std::vector<AttemptRow>>& rows) {
+    for (const AttemptRow& row : *rows) records.push_back(row.record);
+  };
+  const Result<std::vector<AttemptRow>> all = read_attempts_json(text, "attempts", built_in_vocabulary());
+  if (all) {
+    take(all);
+    return records;
+  }
+  const std::string why = all.problem().place + ": " + all.problem().text;
+  const Result<Json> document = parse_json(text, "attempts");
+  if (!document || !document->is_object() || !document->contains("attempts") ||
+      !(*document)["attempts"].is_array()) {
+    refused = why;
+    return records;
+  }
+  int left_out = 0;
+  for (const Json& attempt : (*document)["attempts"]) {
+    Json alone = *document;
+    alone["attempts"] = Json::array({attempt});
+    const Result<std::vector<AttemptRow>> one =
+        read_attempts_json(alone.dump(), "attempts", built_in_vocabulary());
+    one ? take(one) : static_cast<void>(++left_out);
+  }
+  refused = std::to_string(left_out) + " left out; " + why;
+  return records;
+}
+
 }  // namespace
 }  // namespace halfturn
 
@@ -247,15 +278,12 @@ EMSCRIPTEN_KEEPALIVE const char* viewer_notes() {
   return give(rung_notes_json(viewer->session(), viewer->coaching()));
 }
 
-/// Attempts of one athlete as a file of attempts has them; gives the gates, by rung.
+/// Attempts of one athlete as a file of attempts has them; gives `gates` by rung, and in `refused` what could
+/// not be read and was left out, empty if all could.
 EMSCRIPTEN_KEEPALIVE const char* viewer_gates(const char* attempts) {
   const Ladder& ladder = *viewer->session().ladder;
-  const Result<std::vector<AttemptRow>> rows =
-      read_attempts_json(attempts, "attempts", built_in_vocabulary());
-  std::vector<AttemptRecord> records;
-  if (rows) {
-    for (const AttemptRow& row : *rows) records.push_back(row.record);
-  }
+  std::string refused;
+  const std::vector<AttemptRecord> records = readable_records(attempts, refused);
   const std::vector<Gate> found = gates(ladder, records);
   ShowGates shown{{}, 0};
   for (const Gate& gate : found) {
@@ -263,7 +291,7 @@ EMSCRIPTEN_KEEPALIVE const char* viewer_gates(const char* attempts) {
     shown.crashes += gate.crashes;
   }
   viewer->apply(shown);
-  return give(gates_json(found));
+  return give(Json{{"gates", gates_json(found)}, {"refused", refused}});
 }
 
 EMSCRIPTEN_KEEPALIVE void viewer_tick(double seconds) {

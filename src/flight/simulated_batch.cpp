@@ -2,23 +2,15 @@
 
 #include "base/expect.hpp"
 #include "flight/shape_table.hpp"
+#include "lanes.hpp"
 #include "simulated_step.hpp"
 
-// Eight flights side by side. The compiler makes this loop for every kind of x86-64 processor and the loader
-// picks the one that fits (function multiversioning), so one program runs everywhere. Sums are not fused, so
-// every kind gives the same bits as one flight alone.
+// Eight flights side by side, with the same bits as one flight alone.
 
 namespace halfturn {
 namespace {
 
-constexpr std::size_t lane_count = 8;
-using Lanes = double __attribute__((vector_size(lane_count * sizeof(double))));
-
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__)
-#define HT_EVERY_PROCESSOR [[gnu::target_clones("avx512f", "avx2", "default")]]
-#else
-#define HT_EVERY_PROCESSOR
-#endif
+using lanes::lane_count, lanes::Lanes;
 
 HT_EVERY_PROCESSOR
 void fly_lanes(const ShapeTable::Step* steps, std::size_t count, step::State<Lanes>* state) {

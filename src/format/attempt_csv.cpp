@@ -18,6 +18,11 @@ constexpr std::array<std::string_view, 19> columns{
     "takeoff",    "surface",     "setup",      "shape",      "timing", "outcome",   "heading_error_deg",
     "heading_by", "upright_deg", "upright_by", "air_time_s", "note"};
 
+/// Other columns hold words.
+bool is_number_column(std::string_view name) {
+  return name == "twist_deg" || name == "heading_error_deg" || name == "upright_deg" || name == "air_time_s";
+}
+
 std::string number_text(const std::optional<double>& value) {
   return value ? fmt::format("{}", *value) : "";
 }
@@ -28,14 +33,13 @@ Json json_of_row(const std::vector<std::string>& header, const CsvRow& row) {
   for (std::size_t i = 0; i < header.size(); ++i) {
     const std::string& cell = row.cells[i];
     if (cell.empty()) continue;
-    const bool numeric = header[i] == "twist_deg" || header[i] == "heading_error_deg" ||
-                         header[i] == "upright_deg" || header[i] == "air_time_s";
+    const bool numeric = is_number_column(header[i]);
     double number = 0;
     const auto [end, error] = std::from_chars(cell.data(), cell.data() + cell.size(), number);
     if (numeric && error == std::errc() && end == cell.data() + cell.size() && std::isfinite(number)) {
       json[header[i]] = number;
     } else {
-      json[header[i]] = cell;
+      json[header[i]] = numeric ? cell : text_of_csv_cell(cell);
     }
   }
   return json;
@@ -68,7 +72,7 @@ std::string write_attempts_csv(std::span<const AttemptRow> rows) {
                                                         r.note};
     for (std::size_t i = 0; i < cells.size(); ++i) {
       if (i > 0) text += ',';
-      text += csv_cell(cells[i]);
+      text += is_number_column(columns[i]) ? csv_cell(cells[i]) : csv_text_cell(cells[i]);
     }
     text += "\r\n";
   }

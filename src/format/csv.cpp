@@ -65,6 +65,29 @@ Result<std::vector<CsvRow>> read_csv(std::string_view text, const std::string& f
   return rows;
 }
 
+namespace {
+
+/// Whether a spreadsheet would take a text that begins so for a formula (OWASP, "CSV Injection").
+bool begins_formula(std::string_view text) {
+  return !text.empty() && std::string_view("=+-@\t\r\n").find(text.front()) != std::string_view::npos;
+}
+
+}  // namespace
+
+// A text of our own that begins with such a quote gets one more, so that every text comes back as it was.
+std::string csv_text_cell(std::string_view text) {
+  std::string_view rest = text;
+  while (rest.starts_with('\'')) rest.remove_prefix(1);
+  return csv_cell(begins_formula(rest) ? "'" + std::string(text) : std::string(text));
+}
+
+std::string text_of_csv_cell(std::string_view cell) {
+  std::string_view rest = cell;
+  while (rest.starts_with('\'')) rest.remove_prefix(1);
+  if (cell.starts_with('\'') && begins_formula(rest)) cell.remove_prefix(1);
+  return std::string(cell);
+}
+
 std::string csv_cell(std::string_view text) {
   if (text.find_first_of(",;\"\r\n") == std::string_view::npos) return std::string(text);
   std::string cell = "\"";

@@ -12,6 +12,7 @@
 #include "bvh_reader.hpp"
 #include "flight/simulated.hpp"
 #include "line_source.hpp"
+#include "number_cell.hpp"
 #include "recording_columns.hpp"
 
 namespace halfturn {
@@ -28,13 +29,6 @@ int last_of(const ColumnPlan& plan) {
     for (const int column : *columns) last = std::max(last, column);
   }
   return last;
-}
-
-std::string_view trimmed(std::string_view cell) {
-  while (!cell.empty() && (cell.front() == ' ' || cell.front() == '"')) cell.remove_prefix(1);
-  while (!cell.empty() && (cell.back() == ' ' || cell.back() == '"' || cell.back() == '\r'))
-    cell.remove_suffix(1);
-  return cell;
 }
 
 /// Takes a record line by line.
@@ -98,6 +92,8 @@ class RecordReader {
   std::vector<std::string> header_;
   std::vector<std::string_view> cells_;  // of the line at hand
   int line_ = 0, last_column_ = 0;
+  std::string first_time_, last_time_;  // as the file writes them
+  std::optional<std::int64_t> first_whole_;
   char separator_ = ',';
   bool has_header_ = false, seen_row_ = false;
 };
@@ -123,9 +119,7 @@ Outcome RecordReader::take_header(std::string_view line) {
   }
   if (Outcome problem = split(line)) return problem;
   for (const std::string_view cell : cells_) header_.emplace_back(cell);
-  double ignored = 0;
-  const std::string_view first = cells_[0];
-  if (std::from_chars(first.data(), first.data() + first.size(), ignored).ec == std::errc()) {
+  if (is_number_cell(cells_[0])) {
     return wrong(line_, 1,
                  "numbers without a header: the first line must name the columns, for instance "
                  "time_s,qw,qx,qy,qz");
@@ -185,6 +179,7 @@ Outcome RecordReader::take_row(std::string_view line, bool ended) {
   seen_row_ = true;
   double time = 0;
   if (Outcome problem = number(plan_.time, line, time)) return problem;
+  const std::string_view time_cell = cells_[static_cast<std::size_t>(plan_.time)];
   const bool by_quaternion = plan_.orientation[0] >= 0;
   const auto empty = [&](const auto& columns) {
     return std::all_of(columns.begin(), columns.end(),
@@ -195,6 +190,14 @@ Outcome RecordReader::take_row(std::string_view line, bool ended) {
     return std::nullopt;
   }
   std::vector<double>& times = recording_.time;
+  // Times count from the first row, in the file's own unit: clocks that run since 1970 would lose digits.
+  const std::optional<std::int64_t> whole = whole_number_cell(time_cell);
+  if (times.empty()) {
+    recording_.clock_start = time;
+    first_whole_ = whole;
+    first_time_ = time_cell;
+  }
+  time = whole && first_whole_ ? static_cast<double>(*whole - *first_whole_) : time - recording_.clock_start;
   if (!times.empty() && time <= times.back()) {
     if (time == times.back()) {
       ++recording_.duplicates;
@@ -202,9 +205,9 @@ Outcome RecordReader::take_row(std::string_view line, bool ended) {
     }
     return wrong_cell(
         plan_.time, line,
-        fmt::format("time runs backward: {} comes after {:.10g}; sort the rows, or cut the record where "
+        fmt::format("time runs backward: {} comes after {}; sort the rows, or cut the record where "
                     "the clock was set",
-                    cells_[static_cast<std::size_t>(plan_.time)], times.back()));
+                    time_cell, last_time_));
   }
   if (times.size() >= most_record_rows) {
     return wrong(line_, 1,
@@ -244,6 +247,7 @@ Outcome RecordReader::take_row(std::string_view line, bool ended) {
     recording_.height.push_back(static_cast<float>(height * plan_.height_unit));
   }
   times.push_back(time);
+  last_time_ = time_cell;
   return std::nullopt;
 }
 
@@ -278,11 +282,15 @@ Outcome RecordReader::settle_time_unit() {
                     "time is wrong; give --time-unit s, ms, us or ns",
                     step, name(*plan_.time_unit), 1 / (step * *plan_.time_unit))};
   }
-  // Times count from the first row: clocks that run since 1970 would lose digits on the way.
   const double unit = *plan_.time_unit;
   for (double& time : recording_.time) time *= unit;
   note_steps(recording_);
   recording_.conventions.push_back({"time", name(unit), how});
+  if (recording_.clock_start != 0) {
+    recording_.conventions.push_back(
+        {"second 0", "the first row", fmt::format("the file's own clock says {} there", first_time_)});
+  }
+  recording_.clock_start *= unit;
   return std::nullopt;
 }
 

@@ -33,6 +33,8 @@ std::optional<AttemptOutcome> attempt_outcome(std::string_view text) {
   std::string plain(text);
   std::replace_if(
       plain.begin(), plain.end(), [](char c) { return c == '-' || c == '_'; }, ' ');
+  // What is counted as a crash is logged as a fall; a coach may say either.
+  if (plain == "crash") return AttemptOutcome::fall;
   const auto found = std::find(attempt_outcome_words.begin(), attempt_outcome_words.end(), plain);
   if (found == attempt_outcome_words.end()) return std::nullopt;
   return static_cast<AttemptOutcome>(found - attempt_outcome_words.begin());

@@ -220,11 +220,6 @@ Vec3 landing_spot_W(const HumanBody& body, const Flight& flight) {
   return {middle.x, 0, middle.z};
 }
 
-double spot_in_view(const HumanBody& body, const FlightSample& now, const Vec3& spot_W, Gaze gaze, Side side,
-                    const FieldOfView& field) {
-  return share_seen(body, now, spot_W, gaze, side, field);
-}
-
 std::vector<SightSpan> landing_sight(const HumanBody& body, const Flight& flight, Gaze gaze, Side side,
                                      const FieldOfView& field) {
   const Vec3 spot = landing_spot_W(body, flight);

@@ -124,16 +124,24 @@ Result<AthleteEntry> Logbook::athlete(const std::string& name) const {
       fmt::format("there is no athlete called \"{}\"; there are: {}{}", name, fmt::join(names, ", "), more)};
 }
 
-Result<AthleteEntry> Logbook::add_athlete(const AthleteProfile& profile, std::int64_t now_ms) {
-  const Database& database = inside_->database;
+Result<std::int64_t> insert_athlete(const Database& database, const AthleteProfile& profile,
+                                    std::int64_t now_ms) {
   if (const Outcome problem = check_profile(database, profile, 0)) return *problem;
-  inside_->back_up_if_due();
   Statement insert(
       database,
       "INSERT INTO athlete (name, height_m, mass_kg, segment_table, twisting_side, surface, air_time_s,"
       " air_time_spread_s, angular_momentum_kgm2_s, shoulder_half_width_m, skills, note, added_ms)"
       " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
   if (const Outcome problem = write_profile(profile, insert, now_ms)) return *problem;
+  return sqlite3_last_insert_rowid(database.handle());
+}
+
+Result<AthleteEntry> Logbook::add_athlete(const AthleteProfile& profile, std::int64_t now_ms) {
+  const Database& database = inside_->database;
+  if (const Outcome problem = check_profile(database, profile, 0)) return *problem;
+  inside_->back_up_if_due();
+  const Result<std::int64_t> id = insert_athlete(database, profile, now_ms);
+  if (!id) return id.problem();
   return athlete(profile.name);
 }
 
@@ -161,6 +169,7 @@ Result<Removal> Logbook::remove_athlete(std::int64_t id, bool from_backups) {
     if (!backup_knows(backup, uid)) continue;
     const Result<bool> cleaned = from_backups ? clean_backup(backup, uid) : Result<bool>(false);
     (cleaned && *cleaned ? removal.cleaned : removal.still_in).push_back(backup);
+    if (!cleaned) removal.not_cleaned.push_back(cleaned.problem());
   }
   return removal;
 }

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <unordered_map>
 
 #include "inside.hpp"
 
@@ -68,14 +69,27 @@ AttemptRecord read_record(const Statement& row, int c) {
   return record;
 }
 
-Result<Added> Logbook::add_attempts(std::span<const NewAttempt> attempts) {
-  const Database& database = inside_->database;
+namespace {
+
+/// Inside a transaction. `attempt_id`: the attempt that it came with.
+Outcome insert_decision(const Database& database, std::int64_t athlete_id, const OverrideRecord& decision,
+                        std::optional<std::int64_t> attempt_id) {
+  const Result<std::int64_t> rung = rung_id(database, decision.rung);
+  if (!rung) return rung.problem();
+  Statement insert(database,
+                   "INSERT INTO decision (athlete, rung, time_ms, decision, reason, attempt_uid)"
+                   " VALUES (?, ?, ?, ?, ?, (SELECT uid FROM attempt WHERE id = ?))");
+  return insert
+      .bind(athlete_id, *rung, decision.time_ms, static_cast<std::int64_t>(decision.decision),
+            decision.reason, attempt_id)
+      .finish();
+}
+
+/// Inside a transaction.
+Result<Added> insert_attempts(const Database& database, std::span<const NewAttempt> attempts) {
   for (const NewAttempt& attempt : attempts) {
     if (const auto complaint = attempt_complaint(attempt.record)) return Problem{"", "", *complaint};
   }
-  inside_->back_up_if_due();
-  Transaction transaction(database);
-  if (transaction.problem()) return *transaction.problem();
   Statement insert(database,
                    "INSERT INTO attempt (uid, athlete, session, rung, time_ms, outcome, heading_error_deg,"
                    " heading_measured, upright_deg, upright_measured, air_time_s, note)"
@@ -110,10 +124,68 @@ Result<Added> Logbook::add_attempts(std::span<const NewAttempt> attempts) {
                 .finish()) {
       return *problem;
     }
-    ++(sqlite3_total_changes(database.handle()) > before ? added.added : added.known);
+    const bool is_new = sqlite3_total_changes(database.handle()) > before;
+    ++(is_new ? added.added : added.known);
+    const std::int64_t id = sqlite3_last_insert_rowid(database.handle());
+    for (std::size_t k = 0; is_new && k < attempt.decisions.size(); ++k) {
+      if (const Outcome problem = insert_decision(database, attempt.athlete_id, attempt.decisions[k], id))
+        return *problem;
+    }
   }
-  if (const Outcome problem = transaction.commit()) return *problem;
   return added;
+}
+
+}  // namespace
+
+Result<Added> Logbook::add_attempts(std::span<const NewAttempt> attempts) {
+  const Database& database = inside_->database;
+  inside_->back_up_if_due();
+  Transaction transaction(database);
+  if (transaction.problem()) return *transaction.problem();
+  const Result<Added> added = insert_attempts(database, attempts);
+  if (!added) return added.problem();
+  if (const Outcome problem = transaction.commit()) return *problem;
+  return *added;
+}
+
+Result<Imported> Logbook::import_attempts(std::span<const NamedAttempt> attempts, bool add_athletes,
+                                          std::int64_t now_ms) {
+  const Database& database = inside_->database;
+  inside_->back_up_if_due();
+  Transaction transaction(database);
+  if (transaction.problem()) return *transaction.problem();
+  Imported imported;
+  std::unordered_map<std::string, std::int64_t> ids;  // by the name as the file spells it
+  Statement find(database, "SELECT id FROM athlete WHERE name = ?");
+  std::vector<NewAttempt> all;
+  all.reserve(attempts.size());
+  for (const NamedAttempt& named : attempts) {
+    std::int64_t& id = ids[named.athlete];
+    if (id == 0) {
+      if (find.bind(named.athlete).step()) id = find.integer(0);
+      if (const Outcome problem = find.finish()) return *problem;
+    }
+    if (id == 0) {
+      if (!add_athletes) {
+        return Problem{path(), "athlete",
+                       fmt::format("there is no athlete called \"{}\" in the logbook; nothing was imported",
+                                   named.athlete)};
+      }
+      AthleteProfile profile;
+      profile.name = named.athlete;
+      const Result<std::int64_t> added = insert_athlete(database, profile, now_ms);
+      if (!added) return added.problem();
+      id = *added;
+      ++imported.athletes;
+    }
+    all.push_back(named.attempt);
+    all.back().athlete_id = id;
+  }
+  const Result<Added> added = insert_attempts(database, all);
+  if (!added) return added.problem();
+  if (const Outcome problem = transaction.commit()) return *problem;
+  imported.attempts = *added;
+  return imported;
 }
 
 namespace {
@@ -207,7 +279,8 @@ Result<std::vector<OverrideRecord>> Logbook::decisions(std::int64_t athlete_id) 
   Statement statement(
       inside_->database,
       fmt::format("SELECT {}, d.time_ms, d.decision, d.reason FROM decision d JOIN rung r ON r.id = d.rung"
-                  " WHERE d.athlete = ? ORDER BY d.time_ms, d.id",
+                  " WHERE d.athlete = ? AND NOT EXISTS (SELECT 1 FROM attempt a WHERE a.uid = d.attempt_uid"
+                  " AND a.undone_ms IS NOT NULL) ORDER BY d.time_ms, d.id",
                   rung_columns));
   statement.bind(athlete_id);
   std::vector<OverrideRecord> all;
@@ -224,16 +297,7 @@ Outcome Logbook::add_decision(std::int64_t athlete_id, const OverrideRecord& dec
   inside_->back_up_if_due();
   Transaction transaction(database);
   if (transaction.problem()) return transaction.problem();
-  const Result<std::int64_t> rung = rung_id(database, decision.rung);
-  if (!rung) return rung.problem();
-  Statement insert(database,
-                   "INSERT INTO decision (athlete, rung, time_ms, decision, reason) VALUES (?, ?, ?, ?, ?)");
-  if (Outcome problem = insert
-                            .bind(athlete_id, *rung, decision.time_ms,
-                                  static_cast<std::int64_t>(decision.decision), decision.reason)
-                            .finish()) {
-    return problem;
-  }
+  if (Outcome problem = insert_decision(database, athlete_id, decision, std::nullopt)) return problem;
   return transaction.commit();
 }
 

@@ -102,9 +102,15 @@ Outcome erase_athlete(const Database& database, const std::string& uid, bool& in
       Statement statement(database, sql);
       if (Outcome problem = statement.bind(uid).finish()) return problem;
     }
-    if (Outcome problem = database.run("DELETE FROM session WHERE id NOT IN (SELECT session FROM attempt)"
-                                       " AND id NOT IN (SELECT session FROM attendance);"
-                                       "DELETE FROM rung WHERE id NOT IN (SELECT rung FROM attempt)"
+    // A backup is as old as the tables it was made of: the first ones kept no attendance.
+    const Result<std::int64_t> attendance =
+        database.number("SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name = 'attendance'");
+    if (!attendance) return attendance.problem();
+    const std::string sessions =
+        std::string("DELETE FROM session WHERE id NOT IN (SELECT session FROM attempt)") +
+        (*attendance > 0 ? " AND id NOT IN (SELECT session FROM attendance)" : "");
+    if (Outcome problem = database.run(sessions.c_str())) return problem;
+    if (Outcome problem = database.run("DELETE FROM rung WHERE id NOT IN (SELECT rung FROM attempt)"
                                        " AND id NOT IN (SELECT rung FROM decision)")) {
       return problem;
     }

@@ -12,9 +12,10 @@ namespace {
 /// How long a writer waits for another program, ms.
 constexpr int patience_ms = 5000;
 
-/// A path as SQLite's URI: what is special there is written as its code.
+/// A path as SQLite's URI: what is special there is written as its code. An absolute path comes after an
+/// empty authority, else what follows the slashes of "//folder/file" would be one.
 std::string uri_of(const std::string& path, bool immutable) {
-  std::string uri = "file:";
+  std::string uri = path.starts_with('/') ? "file://" : "file:";
   for (const char c : path) {
     if (c == '%' || c == '?' || c == '#') {
       uri += fmt::format("%{:02X}", static_cast<unsigned char>(c));

@@ -27,6 +27,10 @@ struct Logbook::Inside {
 /// Deletes an athlete by uid and every trace of the pages that held it.
 [[nodiscard]] Outcome erase_athlete(const Database& database, const std::string& uid, bool& in_use);
 
+/// Adds an athlete whose profile is in order; the id.
+[[nodiscard]] Result<std::int64_t> insert_athlete(const Database& database, const AthleteProfile& profile,
+                                                  std::int64_t now_ms);
+
 /// Ids of the session and the rung of an attempt, made if they are new.
 [[nodiscard]] Result<std::int64_t> session_id(const Database& database, const std::string& name);
 [[nodiscard]] Result<std::int64_t> rung_id(const Database& database, const RungKey& key);

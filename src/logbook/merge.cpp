@@ -66,39 +66,41 @@ Outcome copy_entries(const Database& database, Merged& merged) {
           " USING (skill, twist_deg, side, takeoff, surface, setup, shape, early)")) {
     return problem;
   }
+  // Counted are those that a list shows: not what comes along undone.
   const Result<std::int64_t> all = database.number(
       "SELECT count(*) FROM other.attempt WHERE athlete IN (SELECT there FROM temp.match) AND undone_ms IS "
       "NULL");
   if (!all) return all.problem();
+  const Result<std::int64_t> known = database.number(
+      "SELECT count(*) FROM other.attempt o WHERE athlete IN (SELECT there FROM temp.match)"
+      " AND undone_ms IS NULL AND uid IN (SELECT uid FROM main.attempt)");
+  if (!known) return known.problem();
   // Undone entries come along, so that an undo elsewhere holds here as well.
-  const Result<std::int64_t> attempts = changed(
-      database,
-      "INSERT OR IGNORE INTO main.attempt (uid, athlete, session, rung, time_ms, outcome, heading_error_deg,"
-      " heading_measured, upright_deg, upright_measured, air_time_s, note, undone_ms)"
-      " SELECT o.uid, m.here, s.id, r.here, o.time_ms, o.outcome, o.heading_error_deg, o.heading_measured,"
-      " o.upright_deg, o.upright_measured, o.air_time_s, o.note, o.undone_ms"
-      " FROM other.attempt o JOIN temp.match m ON m.there = o.athlete JOIN other.session os ON os.id = "
-      "o.session"
-      " JOIN main.session s ON s.name = os.name JOIN temp.rung_match r ON r.there = o.rung"
-      " WHERE o.undone_ms IS NULL OR o.uid NOT IN (SELECT uid FROM main.attempt) ORDER BY o.id");
-  if (!attempts) return attempts.problem();
-  const Result<std::int64_t> undone_there = database.number(
-      "SELECT count(*) FROM other.attempt o JOIN main.attempt a ON a.uid = o.uid WHERE o.undone_ms IS NOT "
-      "NULL"
-      " AND a.undone_ms IS NULL");
-  if (!undone_there) return undone_there.problem();
+  if (Outcome problem = database.run(
+          "INSERT OR IGNORE INTO main.attempt (uid, athlete, session, rung, time_ms, outcome, "
+          "heading_error_deg,"
+          " heading_measured, upright_deg, upright_measured, air_time_s, note, undone_ms)"
+          " SELECT o.uid, m.here, s.id, r.here, o.time_ms, o.outcome, o.heading_error_deg, "
+          "o.heading_measured,"
+          " o.upright_deg, o.upright_measured, o.air_time_s, o.note, o.undone_ms"
+          " FROM other.attempt o JOIN temp.match m ON m.there = o.athlete JOIN other.session os ON os.id = "
+          "o.session"
+          " JOIN main.session s ON s.name = os.name JOIN temp.rung_match r ON r.there = o.rung"
+          " WHERE o.undone_ms IS NULL OR o.uid NOT IN (SELECT uid FROM main.attempt) ORDER BY o.id")) {
+    return problem;
+  }
   if (Outcome problem = database.run("UPDATE main.attempt SET undone_ms = (SELECT o.undone_ms FROM "
                                      "other.attempt o WHERE o.uid = attempt.uid)"
                                      " WHERE undone_ms IS NULL AND uid IN (SELECT uid FROM other.attempt "
                                      "WHERE undone_ms IS NOT NULL)")) {
     return problem;
   }
-  merged.attempts.added = *attempts;
-  merged.attempts.known = std::max<std::int64_t>(0, *all - *attempts);
+  merged.attempts.added = *all - *known;
+  merged.attempts.known = *known;
   const Result<std::int64_t> decisions = changed(
       database,
-      "INSERT OR IGNORE INTO main.decision (uid, athlete, rung, time_ms, decision, reason)"
-      " SELECT o.uid, m.here, r.here, o.time_ms, o.decision, o.reason FROM other.decision o"
+      "INSERT OR IGNORE INTO main.decision (uid, athlete, rung, time_ms, decision, reason, attempt_uid)"
+      " SELECT o.uid, m.here, r.here, o.time_ms, o.decision, o.reason, o.attempt_uid FROM other.decision o"
       " JOIN temp.match m ON m.there = o.athlete JOIN temp.rung_match r ON r.there = o.rung ORDER BY o.id");
   if (!decisions) return decisions.problem();
   merged.decisions.added = *decisions;

@@ -8,7 +8,7 @@ namespace halfturn {
 namespace {
 
 /// Statement k leads from version k to k + 1. What has been released is never changed, only added to.
-constexpr std::array<const char*, 2> migrations{
+constexpr std::array<const char*, 3> migrations{
     R"sql(
 CREATE TABLE athlete (
   id INTEGER PRIMARY KEY,
@@ -74,6 +74,10 @@ CREATE TABLE attendance (
   absent INTEGER NOT NULL DEFAULT 0,
   PRIMARY KEY (session, athlete)) WITHOUT ROWID;
 CREATE INDEX attendance_by_athlete ON attendance (athlete);
+)sql",
+    // A decision that was made by logging an attempt names it and goes when that attempt is undone.
+    R"sql(
+ALTER TABLE decision ADD COLUMN attempt_uid TEXT;
 )sql"};
 
 }  // namespace

@@ -62,8 +62,8 @@ Search search(const Recording& recording) {
   }
   // Halfturn's own tables hold a flight from its first row to its last and nothing else.
   const double length = recording.time.back() - recording.time.front();
-  if (recording.own_table && recording.time.front() == 0 && length <= longest_flight &&
-      still_spans(recording).empty()) {
+  if (recording.own_table && recording.clock_start == 0 && recording.time.front() == 0 &&
+      length <= longest_flight && still_spans(recording).empty()) {
     return {{{recording.time.front(), recording.time.back(), 0, 0}},
             "named in the header: Halfturn's own table, which holds one flight from end to end"};
   }
@@ -166,9 +166,9 @@ Result<MeasuredRecord> measure_settled(const SettledRecord& settled, const Measu
       const bool could = !recording.force.empty() || !recording.place.empty() || !recording.height.empty();
       return Problem{
           "", "--takeoff, --landing",
-          could ? "no flight was found in this record: mark it by hand, in seconds of the record"
+          could ? "no flight was found in this record: mark it by hand, in seconds from its first row"
                 : "orientations alone do not tell when the feet left: mark takeoff and landing by hand, in "
-                  "seconds of the record, or record an accelerometer too"};
+                  "seconds from its first row, or record an accelerometer too"};
     }
     if (request.flight) {
       if (*request.flight < 1 || static_cast<std::size_t>(*request.flight) > measured.flights.size()) {

@@ -103,9 +103,6 @@ std::string_view hand_over_word(HandOverForm form) {
 std::string_view hand_over_words(HandOverForm form) {
   return entry(form).words;
 }
-std::string_view hand_over_ending(HandOverForm form) {
-  return entry(form).ending;
-}
 bool hand_over_takes_long(HandOverForm form) {
   return entry(form).takes_long;
 }

@@ -331,6 +331,37 @@ class Page(ProgramTest):
         self.assertEqual((first["added"], first["known"]), (4, 0))
         self.assertEqual((second["added"], second["known"]), (0, 4))
 
+    def test_two_pages_keep_each_others_attempts(self):
+        """What another page put on the shelf stays there, an undo takes only the athlete's own last, and for good."""
+        self.open()
+        self.pick(0)
+        self.browser.tap('[data-tab="log"]')
+        self.browser.value("(() => { const name = document.getElementById('athlete'); name.value = 'Ada'; name.dispatchEvent(new Event('input')); })()")
+        shelf = lambda: self.browser.value("JSON.parse(localStorage.getItem('halfturn-attempts'))")
+        other = {"id": "other-page-1", "athlete": "Bo", "time": "2099-01-01T00:00:00.000Z", "skill": "back flip", "twist_deg": 90, "outcome": "fall"}
+        self.browser.value(f"localStorage.setItem('halfturn-attempts', {json.dumps(json.dumps([other]))})")
+        self.browser.tap('[data-tap="fall"]')
+        self.browser.until("JSON.parse(localStorage.getItem('halfturn-attempts')).length === 2")
+        self.assertEqual({a["athlete"] for a in shelf()}, {"Ada", "Bo"})
+        mine = next(a for a in shelf() if a["athlete"] == "Ada")
+        self.browser.tap("#undo")
+        self.browser.until("JSON.parse(localStorage.getItem('halfturn-attempts')).length === 1")
+        # A page that still knows the attempt writes it again: taken back is taken back.
+        self.browser.value(f"localStorage.setItem('halfturn-attempts', {json.dumps(json.dumps([other, mine]))})")
+        self.browser.tap('[data-tap="stop"]')
+        self.browser.until("JSON.parse(localStorage.getItem('halfturn-attempts')).some(a => a.outcome === 'stop')")
+        self.assertEqual(sorted((a["athlete"], a["outcome"]) for a in shelf()), [("Ada", "stop"), ("Bo", "fall")])
+
+    def test_a_program_that_does_not_start_leaves_the_text_with_the_reason(self):
+        path = self.page()
+        text = path.read_text()
+        at = text.index(">", text.index('id="code"')) + 20000
+        path.write_text(text[:at] + "A" * 400 + text[at + 400:])
+        self.browser.size(*PORTRAIT)
+        self.browser.open(path.as_uri(), "!document.getElementById('why_text').hidden")
+        self.assertIn("cannot be drawn here (", self.browser.value("document.getElementById('why_text').textContent"))
+        self.assertTrue(self.browser.value("document.getElementById('viewer').hidden"))
+
     def test_names_are_text(self):
         plan = self.folder / "plan.json"
         halfturn("ladder", "--demo", "-o", plan)

@@ -1,5 +1,6 @@
 """`halfturn athlete`, `attempt`, `progress`: a coach's way through them, files in and out, bad input, exit codes."""
 import csv
+import datetime
 import io
 import json
 import os
@@ -184,6 +185,43 @@ class Logbook(ProgramTest):
                 with open(os.path.join(folder, file), "rb") as opened:
                     self.assertNotIn(b"Quexalinda", opened.read(), file)
         self.assertEqual(self.run_json("athlete", "list"), {"athletes": []})
+
+    def test_a_log_line_says_the_title_of_the_ladder(self):
+        self.run_ok("athlete", "add", "Bo")
+        add = lambda *more: self.run_ok("attempt", "add", "Bo", "crash", *more)
+        # Names of the trade; a quarter, and degrees that are none, stand behind the stem as in a ladder.
+        for base, twist, words in (("gainer", 90, "gainer quarter, left"), ("gainer", 360, "corkscrew, left"), ("back flip", 0, "back flip, left"),
+                                   ("back flip", 30, "back 30\u00b0, left")):
+            self.assertIn(words + ": fall", add("--base", base, "--twist", twist))
+        kick = self.run_ok("attempt", "add", "Bo", "fall", "--base", "cheat kick", "--twist", 540)
+        self.assertIn("540", kick.splitlines()[0])
+        self.assertEqual([a["outcome"] for a in self.run_json("attempt", "list")["attempts"]], ["fall"] * 5)
+
+    def test_an_attempt_is_not_of_the_future(self):
+        self.ana()
+        ahead = lambda hours: (datetime.datetime.now() + datetime.timedelta(hours=hours)).strftime("%Y-%m-%dT%H:%M")
+        self.refuse(2, "more than a day in the future", "attempt", "add", "Ana", "fall", "--rung", 1, "--time", ahead(26))
+        self.run_ok("attempt", "add", "Ana", "fall", "--rung", 1, "--time", ahead(22))
+
+    def test_removal_that_a_backup_withstands(self):
+        """What cannot be cleaned is named, with what to do, and the exit code says that not all was written."""
+        self.run_ok("athlete", "add", "Quexalinda", "--plan", self.plan)
+        self.run_ok("attempt", "add", "Quexalinda", "fall", "--rung", 1)
+        spoilt = self.folder / "club.db.backups/2020-01-01T00-00-00Z.db"
+        spoilt.write_text("Quexalinda " * 1000)
+        result = halfturn("athlete", "remove", "Quexalinda", "--yes", "--from-backups", "--logbook", self.book)
+        self.assertEqual(result.returncode, 3, result.stderr)
+        self.assertIn(str(spoilt), result.stderr)
+        self.assertIn("delete the file", result.stderr)
+        self.assertIn("removed: Quexalinda", result.stdout)
+
+    def test_import_with_one_name_in_two_spellings(self):
+        path = self.folder / "in.csv"
+        path.write_text("athlete,time,skill,twist_deg,outcome\nMia,2026-11-25,back flip,180,fall\nmia,2026-11-25,back flip,180,fall\n")
+        self.assertEqual(self.run_json("attempt", "import", path, "--add-athletes"), {"added": 2, "known": 0, "athletes_added": 1})
+        path.write_text("athlete,time,skill,twist_deg,outcome\nZoe,2026-11-25,back flip,180,fall\n" + "x" * 101 + ",2026-11-25,back flip,180,fall\n")
+        self.refuse(2, "1 to 100 letters", "attempt", "import", path, "--add-athletes")
+        self.assertEqual([entry["name"] for entry in self.run_json("athlete", "list")["athletes"]], ["Mia"])
 
     def test_merge(self):
         self.ana()

@@ -33,6 +33,30 @@ AttemptRow full_row() {
 
 }  // namespace
 
+TEST_CASE("words from others are no formulas in a spreadsheet, and come back as they were") {
+  // The characters are those of OWASP's page "CSV Injection".
+  for (const std::string text : {"=1+1", "+1", "-x", "@SUM(A1)", "\tx", "\rx", "\nx"}) {
+    CAPTURE(text);
+    const std::string cell = csv_text_cell(text);
+    CHECK((cell.starts_with("'") || cell.starts_with("\"'")));
+  }
+  CHECK(csv_text_cell("Ana-Bo") == "Ana-Bo");
+  CHECK(csv_text_cell("'n Ana") == "'n Ana");
+  std::vector<AttemptRow> rows;
+  for (const char* text : {"=1+1", "'=1+1", "''=1", "'", "'n", "-5", "plain", "@a,\"b\""}) {
+    AttemptRow row = full_row();
+    row.athlete = row.session = row.record.note = text;
+    rows.push_back(row);
+  }
+  const std::string csv = write_attempts_csv(rows);
+  // A number that is below 0 stays a number.
+  CHECK(csv.find(",-0.3333") != std::string::npos);
+  CHECK(csv.find(",=1+1") == std::string::npos);
+  const auto read = read_attempts_csv(csv, "a.csv", built_in_vocabulary());
+  REQUIRE_MESSAGE(read.ok(), (read.ok() ? "" : read.problem().message()));
+  CHECK(*read == rows);
+}
+
 TEST_CASE("attempts come back from CSV and JSON as they were written") {
   AttemptRow plain;
   plain.athlete = "Bo";

@@ -60,6 +60,49 @@ TEST_CASE("time, quaternion and accelerometer are known by any sensible name, in
   }
 }
 
+TEST_CASE("names that begin like a number are names") {
+  for (const char* header : {"info,time_s,qw,qx,qy,qz", "nanoseconds_elapsed,time_s,qw,qx,qy,qz",
+                             "inf,time_s,qw,qx,qy,qz", "2nd clock,time_s,qw,qx,qy,qz"}) {
+    CAPTURE(header);
+    std::string text = std::string(header) + "\n";
+    for (int i = 0; i < 20; ++i) text += "x," + std::to_string(i) + "e-2,1,0,0,0\n";
+    const auto recording = read_recording(text, "r.csv");
+    REQUIRE_MESSAGE(recording.ok(), recording.problem().message());
+    CHECK(std::abs(recording->time.back() - 0.19) < 1e-9);
+  }
+  CHECK(read_recording("0.01,0,0,0\n0.02,0,0,0\n", "r.csv").problem().text.find("without a header") !=
+        std::string::npos);
+}
+
+TEST_CASE("times count from the first row, exactly where the clock runs since 1970") {
+  // 2026-11-25T00:00:00Z is 1795564800 s after 1970 (POSIX: 86400 s a day); a step of 2.5 ms.
+  std::string nanoseconds = "time_ns,qw,qx,qy,qz\n", seconds = "time_s,qw,qx,qy,qz\n";
+  for (int i = 0; i < 400; ++i) {
+    char row[80];
+    std::snprintf(row, sizeof row, "1795564800%09d,1,0,0,0\n", 123456789 + i * 2500000 % 1000000000);
+    if (123456789 + i * 2500000 < 1000000000) nanoseconds += row;
+    std::snprintf(row, sizeof row, "1795564800.%06d,1,0,0,0\n", i * 2500);
+    if (i * 2500 < 1000000) seconds += row;
+  }
+  const auto fine = read_recording(nanoseconds, "r.csv");
+  REQUIRE_MESSAGE(fine.ok(), fine.problem().message());
+  CHECK(fine->time[0] == 0);
+  // A double near 1.8e18 steps by 256: counted as doubles, times would be out by up to 1.3e-7 s.
+  for (std::size_t i = 0; i < fine->size(); ++i)
+    CHECK(std::abs(fine->time[i] - static_cast<double>(i) * 0.0025) < 1e-12);
+  CHECK(std::abs(fine->clock_start - 1795564800.123456789) < 1e-6);
+  const auto coarse = read_recording(seconds, "r.csv");
+  REQUIRE_MESSAGE(coarse.ok(), coarse.problem().message());
+  // The nearest double to such a second is up to 1.2e-7 s away.
+  for (std::size_t i = 0; i < coarse->size(); ++i)
+    CHECK(std::abs(coarse->time[i] - static_cast<double>(i) * 0.0025) < 2.5e-7);
+  bool told = false;
+  for (const Convention& convention : coarse->conventions)
+    told = told ||
+           (convention.what == "second 0" && convention.how.find("1795564800.000000") != std::string::npos);
+  CHECK(told);
+}
+
 TEST_CASE("degrees and radians a second are told apart by the header or asked for") {
   const std::string cells = ",90,0,0,0,9.8,0";
   const auto read = [&](const std::string& header, const ColumnAnswers& answers = {}) {

@@ -38,6 +38,11 @@ void fill(const std::string& path, int attempts) {
   CHECK(take(logbook.add_attempts(all)).added == attempts);
 }
 
+/// Version 3 brought the attempt of a decision, version 2 attendance: without both it is version 1.
+void make_version_1(const std::string& path) {
+  sql(path, "ALTER TABLE decision DROP COLUMN attempt_uid; DROP TABLE attendance; PRAGMA user_version = 1");
+}
+
 }  // namespace
 
 TEST_CASE("a newer logbook is refused with advice and left alone") {
@@ -50,16 +55,66 @@ TEST_CASE("a newer logbook is refused with advice and left alone") {
 }
 
 TEST_CASE("an older logbook is brought up to date after a backup") {
-  // Version 1 had no attendance: the newest tables without it are version 1.
   const Folder folder;
   fill(folder.file(), 3);
   std::filesystem::remove_all(folder.file() + ".backups");
-  sql(folder.file(), "DROP TABLE attendance; PRAGMA user_version = 1");
+  make_version_1(folder.file());
   CHECK(holds(complaint(folder.file(), Logbook::Mode::read), "has tables of version 1"));
   Logbook logbook = open(folder.file());
   CHECK(logbook.backups().size() == 1);
   CHECK(take(logbook.attempts({})).size() == 3);
   CHECK(take(logbook.attendance("today")).empty());
+}
+
+TEST_CASE("a logbook of version 2 keeps its decisions") {
+  const Folder folder;
+  fill(folder.file(), 3);
+  {
+    Logbook logbook = open(folder.file());
+    const std::int64_t ana = take(logbook.athlete("Ana")).id;
+    REQUIRE_FALSE(logbook.add_decision(ana, {record(90, 0).rung, 5, Suggestion::move_on, "seen elsewhere"}));
+  }
+  sql(folder.file(), "ALTER TABLE decision DROP COLUMN attempt_uid; PRAGMA user_version = 2");
+  Logbook logbook = open(folder.file());
+  const std::int64_t ana = take(logbook.athlete("Ana")).id;
+  REQUIRE(take(logbook.decisions(ana)).size() == 1);
+  CHECK(take(logbook.decisions(ana))[0].reason == "seen elsewhere");
+  // Nothing that was logged before hangs on an attempt.
+  CHECK(take(logbook.undo_last(ana, 10)).has_value());
+  CHECK(take(logbook.decisions(ana)).size() == 1);
+}
+
+TEST_CASE("an athlete goes from the backup of an older logbook that bringing it up to date has made") {
+  const Folder folder;
+  fill(folder.file(), 3);
+  std::filesystem::remove_all(folder.file() + ".backups");
+  make_version_1(folder.file());
+  Logbook logbook = open(folder.file());
+  REQUIRE(logbook.backups().size() == 1);
+  const std::string backup = logbook.backups()[0];
+  const Removal removal = take(logbook.remove_athlete(take(logbook.athlete("Ana")).id, true));
+  CHECK(removal.cleaned == std::vector{backup});
+  CHECK(removal.still_in.empty());
+  CHECK(removal.not_cleaned.empty());
+  std::ifstream file(backup, std::ios::binary);
+  const std::string bytes(std::istreambuf_iterator<char>(file), {});
+  CHECK_FALSE(holds(bytes, "Ana"));
+  // A session whose attempts are all gone goes as well; the backup keeps the version of its tables.
+  sql(backup, "CREATE TABLE empty (n CHECK (n = 0)); INSERT INTO empty SELECT count(*) FROM session");
+  CHECK(holds(complaint(backup, Logbook::Mode::read), "has tables of version 1"));
+}
+
+TEST_CASE("a backup that cannot be cleaned is told with its reason") {
+  const Folder folder;
+  fill(folder.file(), 3);
+  const std::string spoilt = folder.file() + ".backups/2020-01-01T00-00-00Z.db";
+  std::ofstream(spoilt) << std::string(5000, 'x');
+  Logbook logbook = open(folder.file());
+  const Removal removal = take(logbook.remove_athlete(take(logbook.athlete("Ana")).id, true));
+  CHECK(removal.still_in == std::vector{spoilt});
+  REQUIRE(removal.not_cleaned.size() == 1);
+  CHECK(removal.not_cleaned[0].file == spoilt);
+  CHECK(holds(removal.not_cleaned[0].text, "is no logbook"));
 }
 
 TEST_CASE("a database of another program and a file that is none are refused") {
@@ -99,6 +154,13 @@ TEST_CASE("a file cut short is refused") {
   fill(folder.file(), 2000);
   std::filesystem::resize_file(folder.file(), std::filesystem::file_size(folder.file()) / 2);
   CHECK(holds(complaint(folder.file()), "is damaged"));
+}
+
+TEST_CASE("a path may begin with two slashes, as POSIX has it, and hold what a URI reserves") {
+  const Folder folder;
+  fill("/" + folder.file("a b?c#d%41.db"), 3);
+  CHECK(std::filesystem::exists(folder.file("a b?c#d%41.db")));
+  CHECK(take(open("/" + folder.file("a b?c#d%41.db"), Logbook::Mode::read).attempts({})).size() == 3);
 }
 
 TEST_CASE("backups rotate") {

@@ -156,6 +156,70 @@ TEST_CASE("decisions, plans and attendance are kept") {
   CHECK_FALSE(back[1].absent);
 }
 
+TEST_CASE("a decision made by logging an attempt is kept and undone with it, and a merge knows") {
+  const Folder folder;
+  Logbook logbook = open(folder.file());
+  const std::int64_t ana = add_athlete(logbook, "Ana");
+  const OverrideRecord up{record(90, 0).rung, 5, Suggestion::move_on, "chosen on the class board"};
+  // An attempt that is not taken leaves no decision either: a session needs a name.
+  const NewAttempt nameless{ana, "", "", record(180, 5), {up}};
+  REQUIRE_FALSE(logbook.add_attempts({&nameless, 1}).ok());
+  CHECK(take(logbook.decisions(ana)).empty());
+  const NewAttempt attempt{ana, "s", "one", record(180, 5), {up}};
+  CHECK(take(logbook.add_attempts({&attempt, 1})).added == 1);
+  CHECK(take(logbook.decisions(ana)).size() == 1);
+  // A known attempt brings its decisions only once.
+  CHECK(take(logbook.add_attempts({&attempt, 1})).known == 1);
+  CHECK(take(logbook.decisions(ana)).size() == 1);
+  Logbook other = open(folder.file("other.db"));
+  static_cast<void>(take(other.merge(folder.file(), false)));
+  const std::int64_t there = take(other.athlete("Ana")).id;
+  CHECK(take(other.decisions(there)).size() == 1);
+  CHECK(take(logbook.undo_last(ana, 9)).has_value());
+  CHECK(take(logbook.decisions(ana)).empty());
+  static_cast<void>(take(other.merge(folder.file(), false)));
+  CHECK(take(other.decisions(there)).empty());
+}
+
+TEST_CASE("a merge counts the attempts that a list shows") {
+  const Folder folder;
+  {
+    Logbook there = open(folder.file("there.db"));
+    const std::int64_t ana = add_athlete(there, "Ana");
+    for (int i = 0; i < 3; ++i) log(there, ana, record(90, i));
+    CHECK(take(there.undo_last(ana, 9)).has_value());
+  }
+  Logbook here = open(folder.file("here.db"));
+  CHECK(take(here.merge(folder.file("there.db"), false)).attempts.added == 2);
+  CHECK(take(here.attempts({})).size() == 2);
+  const Merged again = take(here.merge(folder.file("there.db"), false));
+  CHECK(again.attempts.added == 0);
+  CHECK(again.attempts.known == 2);
+}
+
+TEST_CASE("an import adds athletes and attempts together or nothing, and spells names as the table does") {
+  const Folder folder;
+  Logbook logbook = open(folder.file());
+  add_athlete(logbook, "Ana");
+  const auto named = [](const char* name, int time, const char* session = "s") {
+    return NamedAttempt{name, {0, session, "", record(90, time)}};
+  };
+  const std::vector<NamedAttempt> missing{named("ana", 1), named("Mia", 2)};
+  const Result<Imported> refused = logbook.import_attempts(missing, false, 5);
+  REQUIRE_FALSE(refused.ok());
+  CHECK(refused.problem().place == "athlete");
+  CHECK(take(logbook.attempts({})).empty());
+  // The last row has no session: nobody before it stays.
+  const std::vector<NamedAttempt> broken{named("Mia", 1), named("Zoe", 2, "")};
+  REQUIRE_FALSE(logbook.import_attempts(broken, true, 5).ok());
+  CHECK(take(logbook.athletes()).size() == 1);
+  const std::vector<NamedAttempt> good{named("ANA", 1), named("Mia", 2), named("mia", 3)};
+  const Imported imported = take(logbook.import_attempts(good, true, 5));
+  CHECK(imported.athletes == 1);
+  CHECK(imported.attempts.added == 3);
+  CHECK(take(logbook.athlete("Mia")).attempts == 2);
+}
+
 TEST_CASE("a merge adds what is missing, once, and changes nothing here") {
   const Folder folder;
   Logbook here = open(folder.file("here.db"));

@@ -28,7 +28,6 @@ TEST_CASE("every form has a word, a sentence and an ending of its own kind") {
     const auto form = static_cast<HandOverForm>(k);
     words.insert(hand_over_word(form));
     CHECK(!hand_over_words(form).empty());
-    CHECK(hand_over_ending(form).starts_with('.'));
   }
   CHECK(words.size() == hand_over_form_count);
 }

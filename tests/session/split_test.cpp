@@ -16,6 +16,25 @@ TEST_CASE("a step is split into 45, 30 or any number of degrees, and back by und
   CHECK(steps_of(s) == std::vector<double>{90, 90, 90, 90});
 }
 
+TEST_CASE("the climb keeps its place when a step below is removed") {
+  // Unlike steps, so that every rung has another twist: 90, 180, 360, 405 of a back flip.
+  PlanFile file;
+  file.plan.base = "back flip";
+  for (const double step : {90.0, 90.0, 180.0, 45.0}) file.plan.steps.emplace_back().twist_deg = step;
+  Result<Session> opened = open_session(file, "", library(), {});
+  REQUIRE(opened);
+  const Session s = after(std::move(opened).value(), {ChooseRung{3}});
+  // The rung two above the removed step is one place further down; what is looked at is still the third step.
+  const Session above = after(s, {RemoveStep{1}});
+  CHECK(above.rung == 2);
+  CHECK(above.rung_now().twist_deg == 270);
+  // Below the removed step nothing moves; at the removed step the next one takes its place.
+  CHECK(after(s, {RemoveStep{4}}).rung == 3);
+  CHECK(after(s, {RemoveStep{3}}).rung == 3);
+  // At the top the place below is all there is.
+  CHECK(after(s, {ChooseRung{4}, RemoveStep{1}}).rung == 3);
+}
+
 TEST_CASE("the climb keeps its place when a step below is split, and the last part keeps what else changes") {
   PlanFile file;
   file.plan.base = "back flip";

@@ -18,5 +18,10 @@ struct CsvRow {
 
 /// A cell, quoted where it must be.
 [[nodiscard]] std::string csv_cell(std::string_view text);
+/// A cell of words that somebody typed. Where a spreadsheet would take it for a formula (it begins with = + -
+/// @ or white space that starts a cell anew) an apostrophe stands before it.
+[[nodiscard]] std::string csv_text_cell(std::string_view text);
+/// The words of such a cell, as they were before `csv_text_cell`.
+[[nodiscard]] std::string text_of_csv_cell(std::string_view cell);
 
 }  // namespace halfturn

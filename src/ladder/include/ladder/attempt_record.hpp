@@ -23,7 +23,8 @@ enum class AttemptOutcome : std::uint8_t {
 inline constexpr std::array<std::string_view, 7> attempt_outcome_words{
     "in hand", "controlled", "on feet", "hand down", "fall", "planned stop", "stop"};
 [[nodiscard]] std::string_view word(AttemptOutcome outcome);
-/// The outcome of a word; hyphens and underscores stand for spaces. Empty when there is none.
+/// The outcome of a word; hyphens and underscores stand for spaces, "crash" is a fall. Empty when there is
+/// none.
 [[nodiscard]] std::optional<AttemptOutcome> attempt_outcome(std::string_view word);
 
 /// What makes two rungs the same for a gate, whatever ladder they stand on.

@@ -45,10 +45,6 @@ struct BodyPart {
 
 /// The middle between the feet on landing, on the floor, in the flight's coordinates, m.
 [[nodiscard]] Vec3 landing_spot_W(const HumanBody& body, const Flight& flight);
-/// Share of the landing spot that is in view and not hidden by the own body, [0, 1]: of its middle and of
-/// eight points around it.
-[[nodiscard]] double spot_in_view(const HumanBody& body, const FlightSample& now, const Vec3& spot_W,
-                                  Gaze gaze, Side side, const FieldOfView& field = {});
 
 struct SightSpan {
   double from_s = 0, to_s = 0;

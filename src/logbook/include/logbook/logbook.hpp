@@ -53,6 +53,8 @@ struct NewAttempt {
   std::int64_t athlete_id = 0;
   std::string session, uid;
   AttemptRecord record;
+  /// Of the same athlete, made by trying this at all: kept with the attempt and undone with it.
+  std::vector<OverrideRecord> decisions = {};
 };
 struct AttemptFilter {
   std::optional<std::int64_t> athlete_id;
@@ -70,13 +72,23 @@ struct Attendance {
 struct Added {
   std::int64_t added = 0, known = 0;
 };
+/// An attempt of whoever has that name; the id of the athlete is found by it.
+struct NamedAttempt {
+  std::string athlete;
+  NewAttempt attempt;
+};
+struct Imported {
+  Added attempts;
+  std::int64_t athletes = 0;  ///< added
+};
 struct Merged {
   Added athletes, attempts, decisions;
   std::int64_t left_out = 0;  ///< athletes who were removed here
 };
 struct Removal {
   std::vector<std::string> cleaned, still_in;  ///< backups
-  bool in_use = false;  ///< another program holds the file open: its log keeps old pages
+  std::vector<Problem> not_cleaned;  ///< why a backup that was to be cleaned still holds the athlete
+  bool in_use = false;               ///< another program holds the file open: its log keeps old pages
 };
 
 /// The logbook of a club in one SQLite file. Every change is one transaction that is on the disk when the
@@ -111,7 +123,12 @@ class Logbook {
 
   /// All or none.
   [[nodiscard]] Result<Added> add_attempts(std::span<const NewAttempt> attempts);
-  /// Takes back the attempt logged last, of one athlete or of all; empty when there is none left.
+  /// All or none, athletes too. Names are found as `athlete` finds them; who is missing is added if
+  /// `add_athletes`, else the problem's place is "athlete".
+  [[nodiscard]] Result<Imported> import_attempts(std::span<const NamedAttempt> attempts, bool add_athletes,
+                                                 std::int64_t now_ms);
+  /// Takes back the attempt logged last, of one athlete or of all, and the decisions that came with it; empty
+  /// when there is none left.
   [[nodiscard]] Result<std::optional<AttemptEntry>> undo_last(std::optional<std::int64_t> athlete_id,
                                                               std::int64_t now_ms);
   /// In the order of time.
@@ -119,6 +136,7 @@ class Logbook {
   /// The same without ids: what a gate reads.
   [[nodiscard]] Result<std::vector<AttemptRecord>> records(std::int64_t athlete_id) const;
 
+  /// In the order of time, without those that came with an attempt that was undone.
   [[nodiscard]] Result<std::vector<OverrideRecord>> decisions(std::int64_t athlete_id) const;
   [[nodiscard]] Outcome add_decision(std::int64_t athlete_id, const OverrideRecord& decision);
 

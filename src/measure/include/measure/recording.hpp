@@ -19,7 +19,7 @@ struct Convention {
   std::string how;    ///< "given", "named in the header", "found: ..." or "assumed: ..."
 };
 
-/// A stretch of a record, s in the record's time.
+/// A stretch of a record, s from its first row.
 struct Span {
   double from = 0, to = 0;
 };
@@ -50,7 +50,8 @@ struct RestPose {
 /// What one sensor or one body of a motion capture wrote down. Columns are empty or as long as `time`.
 /// Axes are the record's own; what they mean for the body is settled by the alignment.
 struct Recording {
-  std::vector<double> time;             ///< s, strictly ascending, as in the file
+  std::vector<double> time;             ///< s from the first row, strictly ascending
+  double clock_start = 0;               ///< what the file's own clock says at the first row, s
   std::vector<Quat> orientation;        ///< unit; sensor -> world of the record, unless said otherwise
   std::vector<Reading> rate;            ///< angular velocity in sensor axes, rad/s
   std::vector<Reading> force;           ///< what the accelerometer reads in sensor axes, m/s2

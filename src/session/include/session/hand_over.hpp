@@ -28,8 +28,6 @@ inline constexpr int hand_over_form_count = 11;
 [[nodiscard]] std::string_view hand_over_word(HandOverForm form);
 /// What it is, as a sentence.
 [[nodiscard]] std::string_view hand_over_words(HandOverForm form);
-/// ".pdf"; the program picks the format by it. Others that the form may have are kept when they are typed.
-[[nodiscard]] std::string_view hand_over_ending(HandOverForm form);
 /// Whether it takes long enough to be stopped on the way.
 [[nodiscard]] bool hand_over_takes_long(HandOverForm form);
 
