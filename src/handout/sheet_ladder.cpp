@@ -36,10 +36,6 @@ struct Plate {
   std::vector<FinishText> finish;  ///< under all else, over the whole width
 };
 
-std::string seconds(double value) {
-  return fmt::format("{:.2f} s", value);
-}
-
 std::string air_words(const Rung& rung) {
   std::string words = air_needed_words(rung);
   if (rung.air_time_margin_s)

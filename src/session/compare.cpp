@@ -13,7 +13,7 @@ namespace halfturn {
 namespace {
 
 /// Air times that are told apart, s.
-constexpr double told_air_s = 0.005;
+constexpr double air_apart_s = 0.005;
 
 std::string feet_words(const std::string& feet) {
   if (feet == "both") return "off two feet";
@@ -104,7 +104,7 @@ CompareWords compare_words(std::span<const StageFacts> stages, const Walls& wall
   };
   const auto [least, most] = std::minmax_element(stages.begin(), stages.end(), air);
   const double more = most->facts.air_time_s - least->facts.air_time_s;
-  if (more >= told_air_s) parts.push_back(fmt::format("{:.2f} s of air", more));
+  if (more >= air_apart_s) parts.push_back(fmt::format("{:.2f} s of air", more));
   // Not of the skills: one was flown by a body, another drawn.
   const auto flown = [](const StageFacts& s) { return s.facts.momentum.has_value(); };
   if (std::any_of(stages.begin(), stages.end(), flown) && !std::all_of(stages.begin(), stages.end(), flown))
