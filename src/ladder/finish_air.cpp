@@ -47,7 +47,9 @@ class AirWriter {
       in_air(0, "Stand up out of your legs, arms up and close: tall before quick.");
       return;
     }
-    const double begins = f_.turn_starts();
+    // Some twist comes with the takeoff before an arm is moved for it: nobody does anything for that.
+    const std::vector<ArmMove>& moves = f_.flight().arm_moves();
+    const double begins = moves.empty() ? f_.turn_starts() : moves.front().time;
     if (!f_.twists()) {
       in_air(0, fmt::format("Arms up and tall, eyes on {}; then flip.", f_.wall(heading)));
     } else if (begins < 0.15 * f_.end()) {
