@@ -12,6 +12,7 @@ namespace {
 constexpr double far_from_upright_deg = 30;
 constexpr double same_moment_s = 0.02;
 constexpr double arms_together_s = 0.04;  // this project's choice
+constexpr double drift_deg = 20;          // of twist that is not yet a turn (this project's choice)
 
 class AirWriter {
  public:
@@ -47,9 +48,10 @@ class AirWriter {
       in_air(0, "Stand up out of your legs, arms up and close: tall before quick.");
       return;
     }
-    // Some twist comes with the takeoff before an arm is moved for it: nobody does anything for that.
+    // A little twist may come with the takeoff before an arm is moved for it: nobody does anything for that.
     const std::vector<ArmMove>& moves = f_.flight().arm_moves();
-    const double begins = moves.empty() ? f_.turn_starts() : moves.front().time;
+    const bool by_arm = !moves.empty() && f_.twisted_deg(moves.front().time) < drift_deg;
+    const double begins = by_arm ? moves.front().time : f_.turn_starts();
     if (!f_.twists()) {
       in_air(0, fmt::format("Arms up and tall, eyes on {}; then flip.", f_.wall(heading)));
     } else if (begins < 0.15 * f_.end()) {
@@ -64,7 +66,7 @@ class AirWriter {
   /// The moves of a solved flight, by arm: the first one out is the opening.
   void arms_one_by_one() {
     const std::vector<ArmMove>& moves = f_.flight().arm_moves();
-    bool opened = false, started = false;
+    bool opened = false, started = !moves.empty() && f_.twisted_deg(moves.front().time) >= drift_deg;
     for (std::size_t i = 0; i < moves.size(); ++i) {
       const ArmMove& move = moves[i];
       std::string arm = move.left ? "left arm" : "right arm";
