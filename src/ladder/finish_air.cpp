@@ -50,8 +50,7 @@ class AirWriter {
     }
     // A little twist may come with the takeoff before an arm is moved for it: nobody does anything for that.
     const std::vector<ArmMove>& moves = f_.flight().arm_moves();
-    const bool by_arm = !moves.empty() && f_.twisted_deg(moves.front().time) < drift_deg;
-    const double begins = by_arm ? moves.front().time : f_.turn_starts();
+    const double begins = moves.empty() || turns_before_arms() ? f_.turn_starts() : moves.front().time;
     if (!f_.twists()) {
       in_air(0, fmt::format("Arms up and tall, eyes on {}; then flip.", f_.wall(heading)));
     } else if (begins < 0.15 * f_.end()) {
@@ -63,10 +62,16 @@ class AirWriter {
     }
   }
 
+  /// Whether the takeoff has made more than a drift of twist when the first arm moves.
+  [[nodiscard]] bool turns_before_arms() const {
+    const std::vector<ArmMove>& moves = f_.flight().arm_moves();
+    return !moves.empty() && f_.twisted_deg(moves.front().time) >= drift_deg;
+  }
+
   /// The moves of a solved flight, by arm: the first one out is the opening.
   void arms_one_by_one() {
     const std::vector<ArmMove>& moves = f_.flight().arm_moves();
-    bool opened = false, started = !moves.empty() && f_.twisted_deg(moves.front().time) >= drift_deg;
+    bool opened = false, started = turns_before_arms();
     for (std::size_t i = 0; i < moves.size(); ++i) {
       const ArmMove& move = moves[i];
       std::string arm = move.left ? "left arm" : "right arm";

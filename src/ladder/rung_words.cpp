@@ -50,15 +50,16 @@ std::string turn_sentence(double turn_deg) {
                      turn_deg < 0 ? "right" : "left");
 }
 
+constexpr double rounding = 1e-6;  // 0.75 is told as 0.75 though it is no binary fraction
+
 }  // namespace
 
 double told_air_s(double needed_s) {
-  constexpr double rounding = 1e-6;  // 0.75 is told as 0.75 though it is no binary fraction
   return std::ceil(100 * needed_s - rounding) / 100;
 }
 
 double told_margin_s(double needed_s, double margin_s) {
-  constexpr double hundredth = 0.01, rounding = 1e-6;
+  constexpr double hundredth = 0.01;
   const double told = needed_s + margin_s - told_air_s(needed_s);
   if (margin_s < -rounding) return std::min(-hundredth, told);
   return std::max(0.0, std::floor(100 * told + rounding) / 100);

@@ -84,11 +84,11 @@ class FinishPage {
   /// The line whose moment is the latest one reached.
   [[nodiscard]] bool is_now(std::size_t k) const {
     const double t = ui_.session().playback.t + same_moment_s;
-    if (lines_[k].part != FinishPart::in_the_air || !lines_[k].time_s || *lines_[k].time_s > t) return false;
-    return std::none_of(lines_.begin() + static_cast<std::ptrdiff_t>(k) + 1, lines_.end(),
-                        [&](const FinishLine& later) {
-                          return later.part == FinishPart::in_the_air && later.time_s && *later.time_s <= t;
-                        });
+    const auto reached = [&](const FinishLine& line) {
+      return line.part == FinishPart::in_the_air && line.time_s && *line.time_s <= t;
+    };
+    return reached(lines_[k]) &&
+           std::none_of(lines_.begin() + static_cast<std::ptrdiff_t>(k) + 1, lines_.end(), reached);
   }
 
   void show_line(std::size_t k, double y) {
