@@ -1,52 +1,18 @@
-// attempts stay on the device; a page opened from a file may not be allowed to keep them, then they live
-// until it closes. Other pages on the device keep theirs on the same shelf: it is read again before anything is
-// written, and what was taken back stays away by its id.
-const shelf = "halfturn-attempts", undone_shelf = "halfturn-attempts-undone";
-let attempts = [], undone = [], tapped = null, attempts_refused = "", not_kept = false;
+// attempts by thumb; where they are kept is in shelf.js
+let tapped = null, attempts_refused = "";
 const file_of = (list) => JSON.stringify({format: "halfturn-attempts", version: 1, attempts: list}, null, 1) + "\n";
-const new_id = () => Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, "0")).join("");
 const athlete_now = () => $("athlete").value.trim();
-function list_on(key) {
-  let text = null;
-  try {
-    text = localStorage.getItem(key);
-    const list = JSON.parse(text);
-    if (list === null || Array.isArray(list)) return list || [];
-  } catch { /* no shelf here, or something else lies on it */ }
-  // what nobody can read is put aside, not written over
-  try { if (text) localStorage.setItem(key + "-unreadable", text); } catch { /* nowhere to put it */ }
-  return [];
+const last_here = () => last_attempt(athlete_now(), climb.rungs);
+function show_attempts() {
+  show_gates();
+  show_log();
 }
-function take_from_shelf() {
-  const gone = new Set([...undone, ...list_on(undone_shelf)]), by_id = new Map();
-  for (const attempt of [...list_on(shelf), ...attempts]) {
-    if (attempt && attempt.id && !gone.has(attempt.id)) by_id.set(attempt.id, attempt);
-  }
-  undone = [...gone];
-  attempts = [...by_id.values()].sort((a, b) => String(a.time) < String(b.time) ? -1 : String(a.time) > String(b.time) ? 1 : 0);
+function keep_attempts() {
+  put_on_shelf();
+  show_attempts();
 }
 take_from_shelf();
-function keep_attempts() {
-  take_from_shelf();
-  try {
-    localStorage.setItem(undone_shelf, JSON.stringify(undone));
-    localStorage.setItem(shelf, JSON.stringify(attempts));
-    not_kept = false;
-  } catch { not_kept = true; }
-  show_gates();
-  show_log();
-}
-window.addEventListener("storage", (event) => {
-  if (!viewer || (event.key !== shelf && event.key !== undone_shelf)) return;
-  take_from_shelf();
-  show_gates();
-  show_log();
-});
-// the last attempt of this athlete on a rung of this page: what "take back" takes
-function last_here() {
-  const is_here = (attempt) => climb.rungs.some((rung) => Object.entries(rung.key).every(([name, value]) => attempt[name] === value));
-  return attempts.findLast((attempt) => attempt.athlete === athlete_now() && is_here(attempt));
-}
+on_shelf_change(() => { if (viewer) show_attempts(); });
 function show_gates() {
   const answer = told("gates", file_of(attempts.filter((attempt) => attempt.athlete === athlete_now())));
   gates = answer.gates;
@@ -99,16 +65,14 @@ function show_log() {
   const last = last_here(), said = [];
   if (attempts.length) said.push(`${attempts.length} logged${last ? `; the last of ${last.athlete} here: ${last.outcome}` : ""}. Crashes ${crashes} (the aim is 0).`);
   if (attempts_refused) said.push(`Attempts of ${athlete_now()} cannot be read and are not counted (${attempts_refused}).`);
-  if (not_kept && attempts.length) said.push("This page cannot keep them when it closes: save them as a file.");
+  if (not_kept && attempts.length) said.push(not_kept_words);
   $("logged").textContent = said.join(" ");
   $("undo").disabled = !last && !tapped;
   $("save").disabled = attempts.length === 0;
 }
 $("undo").addEventListener("click", () => {
   if (tapped) { tapped = null; show_log(); return; }
-  take_from_shelf();
-  const last = last_here();
-  if (last) undone.push(last.id);
+  take_back(athlete_now(), climb.rungs);
   keep_attempts();
 });
 $("save").addEventListener("click", () => {

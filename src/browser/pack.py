@@ -32,7 +32,7 @@ def script(text):
 
 
 # The page's script in the order in which it is read: one scope, so that the page has no names but ours.
-SCRIPTS = ["tools", "drawing", "words", "arc", "fingers", "tabs", "log", "more", "start"]
+SCRIPTS = ["tools", "drawing", "words", "arc", "fingers", "tabs", "shelf", "log", "more", "start"]
 
 
 def page_script():

@@ -96,7 +96,9 @@ class Page {
               {"halo", web_colour(c.halo)},
               {"colours", std::move(colours)},
               {"rungs", std::move(rungs_)}};
-    return filled(embedded::still_page_html, *articles, {{"DATA", in_script(data.dump(-1, ' ', true))}});
+    return filled(
+        embedded::still_page_html, *articles,
+        {{"SHELF", std::string(embedded::shelf_js)}, {"DATA", in_script(data.dump(-1, ' ', true))}});
   }
 
   /// With the viewer itself, which reads the plan.
