@@ -229,3 +229,14 @@ TEST_CASE("problems name the key of the plan") {
   bad.from_deg = 90;
   CHECK(place(bad) == "from_deg");
 }
+
+TEST_CASE("what is told of the air never makes too little enough, worked by hand") {
+  CHECK(told_air_s(0.75) == 0.75);
+  CHECK(told_air_s(0.8515) == 0.86);
+  // 0.85 s measured, 0.8515 needed: short, and never by 0.00.
+  CHECK(air_margin_words(0.8515, 0.85 - 0.8515) == "0.01 s short");
+  // 0.85 s measured, 0.715 needed: told as 0.72, which leaves 0.13.
+  CHECK(air_margin_words(0.715, 0.85 - 0.715) == "0.13 s in hand");
+  CHECK(air_margin_words(0.75, 0) == "0.00 s in hand");
+  CHECK(air_margin_words(1.06, 0.85 - 1.06) == "0.21 s short");
+}
