@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <chrono>
-#include <cmath>
 #include <cstdlib>
 #include <filesystem>
 #include <system_error>
@@ -231,28 +230,13 @@ AttemptRow row_of(const AttemptEntry& entry) {
   return {entry.uid, entry.athlete, entry.session, entry.record};
 }
 
-namespace {
-
-/// The title that a ladder gives the rung, "gainer quarter"; empty where the skill is a coach's own.
-std::string rung_title(const RungKey& key) {
-  Plan plan;
-  plan.base = key.skill;
-  plan.side = key.side;
-  plan.from_deg = key.twist_deg;
-  if (key.early) plan.timing = "early";
-  const Result<Ladder> ladder = make_ladder(plan, built_in_vocabulary(), built_in_difficulty());
-  if (!ladder || std::abs(ladder->rungs[0].twist_deg) != key.twist_deg) return "";
-  return ladder->rungs[0].title;
-}
-
-}  // namespace
-
 std::string rung_words(const RungKey& key) {
   const Skill* skill = built_in_vocabulary().find(key.skill);
-  std::string words = rung_title(key);
-  if (words.empty()) {
-    words = key.skill;
-    if (key.twist_deg > 0) words += fmt::format(" {:.6g}", key.twist_deg);
+  std::string words = key.skill;
+  if (skill != nullptr) {
+    words = rung_title(*skill, key.twist_deg, key.early);
+  } else if (key.twist_deg > 0) {
+    words += fmt::format(" {:.6g}", key.twist_deg);
   }
   words += fmt::format(", {}", word(key.side));
   if (skill == nullptr || key.takeoff != skill->takeoff) words += ", " + key.takeoff;

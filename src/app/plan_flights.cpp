@@ -19,9 +19,12 @@ void warn_if_drawn(const Rung& rung, const RungSimulation& simulation) {
 /// Who made the flight that is shown; strong where the body does not get there.
 FootPart told_of(const Rung& rung, const RungSimulation* simulation) {
   if (simulation != nullptr && flies_simulated(*simulation)) return {"simulated", false};
-  const std::optional<double> margin = simulation ? simulation->air_time_margin_s : rung.air_time_margin_s;
-  if (margin && *margin < -0.005)
-    return {fmt::format("drawn: this jump is {:.2f} s short of air", -*margin), true};
+  const std::optional<double> needed =
+      simulation != nullptr ? simulation->air_time_needed_s : rung.air_time_needed_s;
+  const std::optional<double> margin =
+      simulation != nullptr ? simulation->air_time_margin_s : rung.air_time_margin_s;
+  const double told = needed && margin ? told_margin_s(*needed, *margin) : 0;
+  if (told < 0) return {fmt::format("drawn: this jump is {:.2f} s short of air", -told), true};
   if (simulation != nullptr) return {flight_label(*simulation), true};
   return {"drawn, not simulated", false};
 }

@@ -86,7 +86,8 @@ class LadderPages {
     add(Weight::medium, false, rung.floor_walk);
     if (!rung.cue.empty()) add(Weight::bold, false, "\"" + rung.cue + "\"");
     // A jump that is too short is what the reader must not miss: in ink, with a mark, not in grey.
-    const bool is_short = rung.air_time_margin_s && *rung.air_time_margin_s < -same_moment_s;
+    const bool is_short =
+        rung.air_time_margin_s && told_margin_s(rung.air_time_needed_s, *rung.air_time_margin_s) < 0;
     const bool drawn = job_.flight(k).provenance() == Provenance::drawn;
     add(is_short ? Weight::bold : Weight::medium, !is_short, (is_short ? "! " : "") + air_words(rung));
     add(is_short ? Weight::bold : Weight::medium, !is_short,

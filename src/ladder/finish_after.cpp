@@ -43,7 +43,7 @@ class AfterWriter {
     const double left = std::abs(f_.rung().air_turn_deg) - f_.twisted_deg(f_.end());
     const double rate = f_.turn_rate_deg_s(f_.end());
     const std::string& feet = f_.rung().landing.feet;
-    const bool one_foot = feet == "left" || feet == "right";
+    const bool one_foot = on_one_foot(feet);
     if (std::abs(left) > told_left_deg) {
       say(FinishPart::on_the_feet, std::nullopt,
           left > 0 ? fmt::format("{} of the turn to go: let your feet finish it to the {}.",

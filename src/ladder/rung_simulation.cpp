@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "rung_travel.hpp"
+#include "skill/stance.hpp"
 
 namespace halfturn {
 namespace {
@@ -110,7 +111,7 @@ SolveRequest solve_request(const Rung& rung, const Flyer& flyer, double air_time
   request.shape = flight_shape(rung);
   request.effort = takeoff_effort(rung);
   request.swings_leg = rung.flip_deg != 0 && off_one_leg(rung);
-  request.lands_on_one_foot = rung.landing.feet == "left" || rung.landing.feet == "right";
+  request.lands_on_one_foot = on_one_foot(rung.landing.feet);
   if (rung.kick) {
     request.strike = StrikePlan{rung.kick->kind + " kick", rung.kick->leg == "left",
                                 rung.kick->strike_share.value_or(StrikePlan{}.share)};

@@ -50,9 +50,22 @@ std::string turn_sentence(double turn_deg) {
                      turn_deg < 0 ? "right" : "left");
 }
 
+/// What the trade calls so much twist of a skill; empty where it has no name.
+std::optional<std::string> trade_name(const Skill& skill, double twist_deg, bool early) {
+  if (const SkillName* name = name_at(skill, twist_deg, early)) return name->name;
+  if (!skill.counted_name.empty())
+    return fmt::format(fmt::runtime(skill.counted_name), degrees_text(twist_deg));
+  return twist_deg == 0 ? std::optional(skill.name) : std::nullopt;
+}
+
 constexpr double rounding = 1e-6;  // 0.75 is told as 0.75 though it is no binary fraction
 
 }  // namespace
+
+std::string rung_title(const Skill& skill, double twist_deg, bool early) {
+  return trade_name(skill, twist_deg, early)
+      .value_or(fmt::format("{} {}", skill.stem, short_twist(twist_deg)));
+}
 
 double told_air_s(double needed_s) {
   return std::ceil(100 * needed_s - rounding) / 100;
@@ -83,18 +96,15 @@ std::string on_side(const std::string& text, Side side) {
 void name_rung(Rung& rung, const Plan& plan) {
   const Skill& skill = *rung.skill;
   const double twist = std::abs(rung.twist_deg);
-  rung.name.reset();
+  const bool early = plan.timing == "early";
+  rung.name = trade_name(skill, twist, early);
+  rung.title = rung_title(skill, twist, early);
   rung.aliases.clear();
-  if (const SkillName* name = name_at(skill, twist, plan.timing == "early")) {
-    rung.name = name->name;
+  if (const SkillName* name = name_at(skill, twist, early)) {
     rung.aliases = name->aliases;
-  } else if (!skill.counted_name.empty()) {
-    rung.name = fmt::format(fmt::runtime(skill.counted_name), degrees_text(twist));
-  } else if (twist == 0) {
-    rung.name = skill.name;
+  } else if (twist == 0 && skill.counted_name.empty()) {
     rung.aliases = skill.aliases;
   }
-  rung.title = rung.name ? *rung.name : fmt::format("{} {}", skill.stem, short_twist(twist));
 
   std::string& text = rung.description;
   text = skill.description;

@@ -87,6 +87,10 @@ std::string turn_words(double turn_deg) {
   return fmt::format("{} and {}{}", turns, *part == 't' ? "" : "a ", part);
 }
 
+bool on_one_foot(const std::string& feet) {
+  return feet == "left" || feet == "right";
+}
+
 std::string landing_feet_words(const std::string& feet) {
   if (feet == "both") return "on two feet";
   if (feet == "bed") return "on the bed";

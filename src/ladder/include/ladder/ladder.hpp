@@ -101,6 +101,9 @@ inline constexpr std::string_view ladder_caution =
 [[nodiscard]] DrawnParameters drawn_parameters(const Rung& rung);
 /// Drawn flight of a rung with its shape track and events.
 [[nodiscard]] Flight drawn_flight(const Rung& rung, const ShapeBook& shapes);
+/// What a rung is called: by the trade, "corkscrew", else by its parts, "gainer quarter". Twist in degrees,
+/// unsigned; of kicks the whole turn.
+[[nodiscard]] std::string rung_title(const Skill& skill, double twist_deg, bool early);
 /// A needed air time as it is told, s: rounded up to hundredths, so that too little is never told as enough.
 [[nodiscard]] double told_air_s(double needed_s);
 /// What is told of a margin, s, against the needed time as told: at least 0.01 short where it is short.

@@ -27,6 +27,8 @@ struct Walls {
 [[nodiscard]] std::string degrees_text(double angle_deg);
 /// Unsigned amount of turn in words: "quarter", "half", "three quarters", "full turn", "30 degrees".
 [[nodiscard]] std::string turn_words(double turn_deg);
+/// Whether a landing on these feet is on one foot alone: not on both, nor on one after the other.
+[[nodiscard]] bool on_one_foot(const std::string& feet);
 /// "on two feet", "on the left foot", "right foot, then left", "on the bed": how a landing's feet are said.
 [[nodiscard]] std::string landing_feet_words(const std::string& feet);
 
